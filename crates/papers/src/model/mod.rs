@@ -1,0 +1,25 @@
+//! What each paper says, finished: localised text, dates and amounts as strings, disagreements marked.
+//!
+//! Nothing here computes a fact: whoever fills a model has already folded, judged and translated. The structs never hold
+//! a secret (a passcode has no place on paper) and never a path or a clock.
+
+mod packing_slip;
+mod return_report;
+mod shared;
+mod slip;
+mod tags;
+mod wording;
+
+pub use packing_slip::{PackedDevice, PackingSlip, TransportMark};
+pub use return_report::{
+    CellCheck, Comparison, ComparisonRow, Condition, Digest, Face, Finding, HeatExposure, Mark,
+    NotTested, Outcome, OutcomeKind, OutlineKind, PartUsed, PhotoPair, Quote, QuoteLine, Reading,
+    ReadingKind, Reason, ReportDevice, ReturnReport, WorkStep,
+};
+pub use shared::{
+    Caution, CellLevel, Lab, Labelled, OtherValue, PageSetup, PageSize, PaperMeta, Party, Photo,
+    Picture, Stated,
+};
+pub use slip::{InwardSlip, SlipDevice};
+pub use tags::{HazardMark, JobTag, JobTags, LabelGrid, TagStock};
+pub use wording::{PackingWording, ReportWording, SlipWording};
