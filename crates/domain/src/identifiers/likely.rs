@@ -41,6 +41,17 @@ impl Verdict {
     }
 
     /// The order in which readings are shown: right, then unchecked, then wrong.
+    /// One sentence to show beside a number whose check digit is wrong; nothing when it is right or has none.
+    pub fn warning(&self, name: &str) -> Option<String> {
+        let Self::Wrong { .. } = self else { return None };
+        let likely = self.likely_texts().join(" or ");
+        Some(if likely.is_empty() {
+            format!("The check digit of this {name} does not fit; read the label again. It is kept as it is.")
+        } else {
+            format!("The check digit of this {name} does not fit; it is probably {likely}. It is kept as it is.")
+        })
+    }
+
     pub(crate) const fn rank(&self) -> u8 {
         match self {
             Self::Right => 0,

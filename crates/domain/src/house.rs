@@ -1,0 +1,119 @@
+//! The lab, its people, its tests and its shops: what their entries add up to.
+
+use std::collections::BTreeMap;
+
+use serde::{Deserialize, Serialize};
+
+use crate::device::DeviceKind;
+use crate::fact::{Fact, LabDescription, PersonDescription, RefusedAdvice, ShopDescription, StandingLimit, TestCode, TestDefinition};
+use crate::ids::{LabId, PersonId, ShopId};
+use crate::job::Marked;
+use crate::job::fold::{pick, register, standing_entries};
+use crate::money::Money;
+use crate::recorded::{Mark, Recorded};
+use crate::register::Register;
+
+/// The lab.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+#[cfg_attr(feature = "ts-rs", derive(ts_rs::TS))]
+pub struct Lab {
+    /// The lab.
+    pub lab_id: LabId,
+    /// Name, address, zone, money.
+    pub description: Register<LabDescription>,
+    /// The catalogue of tests, each a register of its own, by code.
+    pub tests: Vec<Register<TestDefinition>>,
+}
+
+impl Lab {
+    /// The standing definition of each test, in the order of group and title.
+    pub fn catalogue(&self) -> Vec<&TestDefinition> {
+        let mut tests: Vec<&TestDefinition> = self.tests.iter().filter_map(Register::value).collect();
+        tests.sort_by(|a, b| (&a.group, &a.title).cmp(&(&b.group, &b.title)));
+        tests
+    }
+}
+
+/// A person.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+#[cfg_attr(feature = "ts-rs", derive(ts_rs::TS))]
+pub struct Person {
+    /// The person.
+    pub person_id: PersonId,
+    /// Name and roles.
+    pub description: Register<PersonDescription>,
+}
+
+/// A partner shop.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+#[cfg_attr(feature = "ts-rs", derive(ts_rs::TS))]
+pub struct Shop {
+    /// The shop.
+    pub shop_id: ShopId,
+    /// Name, address, money.
+    pub description: Register<ShopDescription>,
+    /// The price up to which it agrees beforehand.
+    pub standing_limit: Register<StandingLimit>,
+    /// Advice that was refused because of a cell, oldest first.
+    pub refused: Vec<Marked<RefusedAdvice>>,
+}
+
+impl Shop {
+    /// True when a sum lies within the standing limit: same currency, not above it.
+    pub fn agrees_beforehand(&self, sum: &Money) -> bool {
+        self.standing_limit
+            .value()
+            .and_then(|standing| standing.limit.as_ref())
+            .is_some_and(|limit| limit.currency == sum.currency && sum.minor <= limit.minor)
+    }
+}
+
+/// Folds the lab's own entries.
+pub fn fold_lab(lab_id: LabId, entries: &[Recorded]) -> Lab {
+    let standing = standing_entries(entries);
+    let mut by_code: BTreeMap<TestCode, Vec<(&Recorded, TestDefinition)>> = BTreeMap::new();
+    for recorded in &standing {
+        if let Some(Fact::TestDefined(test)) = recorded.fact() {
+            by_code.entry(test.code.clone()).or_default().push((recorded, test.clone()));
+        }
+    }
+    Lab {
+        lab_id,
+        description: register(&standing, pick!(LabDescribed)),
+        tests: by_code.into_values().map(Register::fold).collect(),
+    }
+}
+
+/// Folds the entries about one person.
+pub fn fold_person(person_id: PersonId, entries: &[Recorded]) -> Person {
+    Person { person_id, description: register(&standing_entries(entries), pick!(PersonDescribed)) }
+}
+
+/// Folds the entries about one shop.
+pub fn fold_shop(shop_id: ShopId, entries: &[Recorded]) -> Shop {
+    let standing = standing_entries(entries);
+    Shop {
+        shop_id,
+        description: register(&standing, pick!(ShopDescribed)),
+        standing_limit: register(&standing, pick!(ShopLimitSet)),
+        refused: standing
+            .iter()
+            .filter_map(|recorded| match recorded.fact() {
+                Some(Fact::AdviceRefused(refused)) => Some(Marked { mark: Mark::from(*recorded), value: refused.clone() }),
+                _ => None,
+            })
+            .collect(),
+    }
+}
+
+/// Suggests tests for a device kind and a declared fault: those whose words occur in the fault first, marked as showing it.
+pub fn suggest_tests<'a>(catalogue: &[&'a TestDefinition], kind: DeviceKind, fault: &str) -> Vec<(&'a TestDefinition, bool)> {
+    let fault = fault.to_lowercase();
+    let mut suggested: Vec<(&TestDefinition, bool)> = catalogue
+        .iter()
+        .filter(|test| test.device_kinds.contains(&kind))
+        .map(|test| (*test, test.fault_words.iter().any(|word| fault.contains(word.as_str()))))
+        .collect();
+    suggested.sort_by_key(|(_, shows_fault)| !shows_fault);
+    suggested
+}
