@@ -17,8 +17,8 @@ pub use return_report::{
     ReadingKind, Reason, ReportDevice, ReturnReport, WorkStep,
 };
 pub use shared::{
-    Caution, CellLevel, Lab, Labelled, OtherValue, PageSetup, PageSize, PaperMeta, Party, Photo,
-    Picture, Stated,
+    AttachedRecord, Caution, CellLevel, Lab, Labelled, OtherValue, PageSetup, PageSize, PaperMeta,
+    Party, Photo, Picture, Stated,
 };
 pub use slip::{InwardSlip, SlipDevice};
 pub use tags::{HazardMark, JobTag, JobTags, LabelGrid, TagStock};

@@ -2,7 +2,10 @@
 
 use serde::{Deserialize, Serialize};
 
-use super::{Caution, CellLevel, Lab, Labelled, PaperMeta, Party, Photo, ReportWording, Stated};
+use super::{
+    AttachedRecord, Caution, CellLevel, Lab, Labelled, PaperMeta, Party, Photo, ReportWording,
+    Stated,
+};
 
 /// Everything the return report prints. Empty lists and texts leave their section out.
 #[derive(Serialize, Deserialize, Clone, Debug, PartialEq, Default)]
@@ -52,6 +55,9 @@ pub struct ReturnReport {
     pub cautions: Vec<Caution>,
     /// Where the same record is kept, and its digest.
     pub digest: Option<Digest>,
+    /// The same facts for machines, put inside the file.
+    #[serde(default)]
+    pub record: Option<AttachedRecord>,
 }
 
 /// The device, as the report names it.

@@ -166,3 +166,16 @@ pub enum CellLevel {
     /// Solid diamond.
     Emergency,
 }
+
+/// A file for machines that travels inside the paper.
+#[derive(Serialize, Deserialize, Clone, Debug, PartialEq, Eq, Default)]
+pub struct AttachedRecord {
+    /// Its name: `7K3M-2Q9X-C.json`.
+    pub file_name: String,
+    /// Its media type: `application/json`.
+    pub media_type: String,
+    /// One line for people.
+    pub description: String,
+    /// Its content.
+    pub bytes: Vec<u8>,
+}

@@ -1,0 +1,168 @@
+//! The packing slip: what is in a return parcel, and in what state each device goes back.
+
+use super::set::{self, BODY, MONO, SMALL, STRONG};
+use super::sheet::{self, Column, Furniture};
+use crate::error::PaperError;
+use crate::finish;
+use crate::layout::canvas::Role;
+use crate::layout::flow::{Brick, Flow, stack_height};
+use crate::layout::text::Span;
+use crate::marks::joint;
+use crate::model::{PackedDevice, PackingSlip, PageSetup};
+use crate::picture::Album;
+use crate::qr::Code;
+
+const CODE_SIDE: f32 = 84.0;
+
+/// Makes the packing slip.
+pub(crate) fn make(slip: &PackingSlip, setup: &PageSetup) -> Result<Vec<u8>, PaperError> {
+    let mut album = Album::default();
+    let mut flow = Flow::new(sheet::frame(setup));
+    let width = flow.frame.width();
+    let words = &slip.wording;
+
+    let head = sheet::Head {
+        lab: &slip.lab,
+        paper: &words.paper,
+        reference: &slip.parcel_ref,
+    };
+    flow.column(&sheet::head(&head, width, &mut album)?);
+    flow.column(&[addresses(slip, width)?]);
+    flow.column(&set::section(&words.devices, width));
+    flow.column(&devices(slip, width));
+    flow.column(&marks(slip, width));
+    flow.column(&cautions_and_notes(slip, width));
+
+    let furniture = Furniture {
+        lab: &slip.lab.name,
+        paper: &words.paper,
+        reference: &slip.parcel_ref,
+        page: &words.page,
+        of: &words.of,
+    };
+    sheet::furnish(&mut flow, &furniture);
+    finish::write(flow.canvas, album, &slip.meta, None)
+}
+
+/// To whom, the facts of the parcel, and the code at the right.
+fn addresses(slip: &PackingSlip, width: f32) -> Result<Brick, PaperError> {
+    let code = Code::new(&slip.code)?;
+    let gap = 24.0;
+    let column = (width - CODE_SIDE - 2.0 * gap) / 2.0;
+    let to = sheet::address(&slip.wording.to, &slip.to.name, &slip.to.address, column);
+    let facts = set::labelled(&slip.facts, column);
+    let height = stack_height(&to)
+        .max(stack_height(&facts))
+        .max(CODE_SIDE + 6.0);
+    let alternative = slip.code.clone();
+    Ok(Brick::new(height, move |pen, x, y| {
+        for (bricks, left) in [(&to, x), (&facts, x + column + gap)] {
+            let mut top = y;
+            for brick in bricks {
+                top += brick.space_before;
+                brick.draw_on(pen, left, top);
+                top += brick.height;
+            }
+        }
+        pen.tagged(Role::Figure, &alternative, |pen| {
+            code.draw_flush(pen, x + width - CODE_SIDE, y + 3.0, CODE_SIDE)
+        });
+    })
+    .before(6.0))
+}
+
+fn devices(slip: &PackingSlip, width: f32) -> Vec<Brick> {
+    let words = &slip.wording;
+    let columns = [
+        (words.job.as_str(), 0.18),
+        (words.device.as_str(), 0.32),
+        (words.accessories.as_str(), 0.22),
+        (words.outcome.as_str(), 0.28),
+    ]
+    .map(|(title, share)| Column {
+        title: title.to_owned(),
+        width: width * share,
+    });
+    let mut bricks = sheet::table(
+        &columns,
+        slip.devices.iter().map(device_row).collect(),
+        width,
+    );
+    let outcome_left = columns[..3].iter().map(|column| column.width).sum::<f32>();
+    for (brick, device) in bricks.iter_mut().skip(1).zip(&slip.devices) {
+        let kind = device.outcome;
+        brick.also_draw(move |pen, x, y| {
+            let left = x + outcome_left;
+            pen.artifact(|pen| {
+                joint::draw(
+                    pen,
+                    joint::of_outcome(kind),
+                    left + 2.0,
+                    y + 10.0,
+                    18.0,
+                    2.8,
+                )
+            });
+        });
+    }
+    bricks
+}
+
+fn device_row(device: &PackedDevice) -> Vec<Vec<Span>> {
+    let mut name = vec![Span::new(&device.name, STRONG)];
+    if !device.identifier.is_empty() {
+        name.push(Span::new(format!("\n{}", device.identifier), MONO));
+    }
+    // Wide spaces make room for the joint that is drawn before the word.
+    let mut outcome = vec![Span::new(
+        format!(
+            "\u{A0}\u{A0}\u{A0}\u{A0}\u{A0}\u{A0}\u{A0}\u{A0}\u{A0}\u{A0}\u{A0}{}",
+            device.outcome_word
+        ),
+        STRONG,
+    )];
+    if !device.note.is_empty() {
+        outcome.push(Span::new(format!("\n{}", device.note), SMALL));
+    }
+    vec![
+        vec![Span::new(&device.job_ref, MONO)],
+        name,
+        vec![Span::new(&device.accessories, BODY)],
+        outcome,
+    ]
+}
+
+fn marks(slip: &PackingSlip, width: f32) -> Vec<Brick> {
+    if slip.marks.is_empty() {
+        return Vec::new();
+    }
+    let mut bricks = set::section(&slip.wording.marks, width);
+    for mark in &slip.marks {
+        let mut spans = vec![Span::new(&mark.title, STRONG)];
+        if !mark.text.is_empty() {
+            spans.push(Span::new(format!("  {}", mark.text), BODY));
+        }
+        if !mark.source.is_empty() {
+            spans.push(Span::new(format!("  {}", mark.source), SMALL));
+        }
+        bricks.extend(set::bullet(&spans, width));
+    }
+    bricks
+}
+
+fn cautions_and_notes(slip: &PackingSlip, width: f32) -> Vec<Brick> {
+    let mut bricks = Vec::new();
+    if !slip.cautions.is_empty() {
+        bricks.extend(set::section(&slip.wording.cautions, width));
+        for caution in &slip.cautions {
+            bricks.extend(set::caution(caution, width));
+        }
+    }
+    if !slip.notes.is_empty() {
+        bricks.extend(set::section(&slip.wording.notes, width));
+        for note in &slip.notes {
+            bricks.extend(set::spaced(set::plain(note, BODY, width), 2.0));
+        }
+    }
+    bricks
+}

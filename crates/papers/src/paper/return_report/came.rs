@@ -1,0 +1,117 @@
+//! The left page: the parcel, the condition, the cell check.
+
+use super::super::set::{self, BODY, SMALL, STRONG};
+use super::{spread_title, words};
+use crate::fonts::Family;
+use crate::layout::canvas::{INK, Role, WHITE};
+use crate::layout::flow::Brick;
+use crate::layout::text::{Span, Style, single_line};
+use crate::marks::{level, outline};
+use crate::model::{CellCheck, Finding, ReturnReport};
+
+/// The left page.
+pub(super) fn bricks(report: &ReturnReport, width: f32) -> Vec<Brick> {
+    let mut bricks = vec![spread_title(&report.wording.as_it_came, width)];
+    if !report.parcel.is_empty() {
+        bricks.extend(set::section(&report.wording.parcel, width));
+        for finding in &report.parcel {
+            bricks.extend(finding_bricks(finding, report, width));
+        }
+    }
+    bricks.extend(condition(report, width));
+    if let Some(check) = &report.cell_check {
+        bricks.extend(cell_check(check, report, width));
+    }
+    bricks
+}
+
+fn condition(report: &ReturnReport, width: f32) -> Vec<Brick> {
+    let condition = &report.condition;
+    let mut bricks = Vec::new();
+    if condition.outline.is_none() && condition.findings.is_empty() && condition.facts.is_empty() {
+        return bricks;
+    }
+    bricks.extend(set::section(&report.wording.condition, width));
+    if let Some(kind) = condition.outline {
+        let (drawing_width, height) = outline::size(kind);
+        let marks = condition.marks.clone();
+        let captions = (report.wording.front.clone(), report.wording.back.clone());
+        let alternative = alternative(report);
+        let drawing = Brick::new(height + 3.0, move |pen, x, y| {
+            let left = x + ((width - drawing_width) / 2.0).max(0.0);
+            outline::draw(pen, kind, &marks, (&captions.0, &captions.1), (left, y));
+        });
+        bricks.push(drawing.figure(alternative).keep());
+    }
+    for finding in &condition.findings {
+        bricks.extend(finding_bricks(finding, report, width));
+    }
+    bricks.extend(set::spaced(set::labelled(&condition.facts, width), 4.0));
+    bricks
+}
+
+/// What the drawing shows, for a reader that cannot see it.
+fn alternative(report: &ReturnReport) -> String {
+    let numbered = report.condition.findings.iter().filter_map(|finding| {
+        finding
+            .number
+            .map(|number| format!("{number}: {} {}", finding.place, finding.text.text))
+    });
+    let list: Vec<String> = numbered.collect();
+    format!("{}. {}", report.wording.condition, list.join("; "))
+}
+
+/// A finding, with the number of its mark in a ring, or a dash.
+fn finding_bricks(finding: &Finding, report: &ReturnReport, width: f32) -> Vec<Brick> {
+    let mut spans = Vec::new();
+    if !finding.place.is_empty() {
+        spans.push(Span::new(format!("{}: ", finding.place), SMALL));
+    }
+    spans.push(Span::new(&finding.text.text, BODY));
+    let mut bricks = match finding.number {
+        Some(number) => numbered(number, &spans, width),
+        None => set::bullet(&spans, width),
+    };
+    bricks.extend(set::others(&finding.text, width, &words(report)));
+    bricks
+}
+
+fn numbered(number: u32, spans: &[Span], width: f32) -> Vec<Brick> {
+    let mut bricks = set::paragraph(spans, width, 16.0);
+    if let Some(first) = bricks.first_mut() {
+        first.also_draw(move |pen, x, y| outline::draw_reference(pen, number, x + 6.0, y + 6.0));
+        first.space_before = 2.0;
+    }
+    bricks
+}
+
+fn cell_check(check: &CellCheck, report: &ReturnReport, width: f32) -> Vec<Brick> {
+    let mut bricks = set::section(&report.wording.cell_check, width);
+    let word_style = Style {
+        family: Family::TextBold,
+        size: 10.5,
+        colour: INK,
+    };
+    let line = single_line(&[
+        Span::new(format!("{}  ", check.word), word_style),
+        Span::new(&report.wording.before_power, SMALL),
+    ]);
+    let shape = check.level;
+    let head = Brick::new(15.0, move |pen, x, y| {
+        level::draw(pen, shape, x + 0.5, y + 1.5, 10.5, INK, WHITE);
+        pen.text(&line, x + 18.0, y + 10.5);
+    });
+    bricks.push(head.role(Role::Paragraph).keep());
+    bricks.extend(set::labelled(&check.readings, width));
+    let reasons = check.reasons.iter().flat_map(|reason| {
+        let mut spans = vec![Span::new(&reason.text, BODY)];
+        if !reason.source.is_empty() {
+            spans.push(Span::new(format!("  {}", reason.source), SMALL));
+        }
+        set::bullet(&spans, width)
+    });
+    bricks.extend(set::spaced(reasons.collect(), 1.5));
+    bricks.extend(set::spaced(set::plain(&check.action, STRONG, width), 2.0));
+    bricks.extend(set::plain(&check.by, SMALL, width));
+    bricks
+}

@@ -1,0 +1,131 @@
+//! The return report: one job as two facing pages, as it came and as it goes, with the comparison in the gutter.
+
+mod came;
+mod closing;
+mod goes;
+mod photos;
+mod tests_table;
+mod top;
+
+use super::set::DisagreementWords;
+use super::sheet::{self, Furniture};
+use crate::error::PaperError;
+use crate::finish;
+use crate::layout::canvas::RULE;
+use crate::layout::flow::{Brick, Cursor, Flow, stack_height};
+use crate::model::{PageSetup, ReturnReport};
+use crate::picture::Album;
+
+/// White between the facing columns; the joints stand in it.
+const GUTTER: f32 = 64.0;
+
+/// Makes the return report.
+pub(crate) fn make(report: &ReturnReport, setup: &PageSetup) -> Result<Vec<u8>, PaperError> {
+    let mut album = Album::default();
+    let mut flow = Flow::new(sheet::frame(setup));
+    let spread = Spread::of(&flow);
+
+    flow.column(&top::bricks(
+        report,
+        flow.frame.width(),
+        &spread,
+        &mut album,
+    )?);
+    let left = came::bricks(report, spread.column);
+    let right = goes::bricks(report, spread.column);
+    // The spread's titles and its first section belong together; a stub of them at a page foot helps nobody.
+    flow.need(90.0);
+    let (start, end) = flow.facing((&left, spread.left), (&right, spread.right));
+    draw_spine(&mut flow, &spread, start, end);
+
+    flow.column(&tests_table::bricks(report, &spread));
+    flow.column(&photos::bricks(report, &spread, &mut album)?);
+
+    let left = closing::left(report, spread.column);
+    let right = closing::right(report, spread.column)?;
+    // Kept whole when a page can hold it: the price and the cautions are what a shop looks for on the last page.
+    let height = stack_height(&left).max(stack_height(&right));
+    if height < (flow.frame.bottom - flow.frame.top) * 0.6 {
+        flow.need(height);
+    }
+    flow.facing((&left, spread.left), (&right, spread.right));
+
+    let words = &report.wording;
+    let furniture = Furniture {
+        lab: &report.lab.name,
+        paper: &words.paper,
+        reference: &report.job_ref,
+        page: &words.page,
+        of: &words.of,
+    };
+    sheet::furnish(&mut flow, &furniture);
+    finish::write(flow.canvas, album, &report.meta, report.record.as_ref())
+}
+
+/// Where the two columns of the spread stand.
+#[derive(Clone, Copy)]
+pub(crate) struct Spread {
+    pub(crate) left: f32,
+    pub(crate) right: f32,
+    pub(crate) column: f32,
+}
+
+impl Spread {
+    fn of(flow: &Flow) -> Self {
+        let column = (flow.frame.width() - GUTTER) / 2.0;
+        Self {
+            left: flow.frame.left,
+            right: flow.frame.left + column + GUTTER,
+            column,
+        }
+    }
+}
+
+fn words(report: &ReturnReport) -> DisagreementWords<'_> {
+    DisagreementWords {
+        not_settled: &report.wording.not_settled,
+        also_recorded: &report.wording.also_recorded,
+    }
+}
+
+/// The spine of the notebook, in the middle of the gutter, over all pages of the spread.
+fn draw_spine(flow: &mut Flow, spread: &Spread, start: Cursor, end: Cursor) {
+    let x = f32::midpoint(spread.left + spread.column, spread.right);
+    for page in start.page..=end.page {
+        let top = if page == start.page {
+            start.y + 8.0
+        } else {
+            flow.frame.top
+        };
+        let bottom = if page == end.page {
+            end.y
+        } else {
+            flow.frame.bottom
+        };
+        if bottom > top {
+            flow.canvas.on(page).rule((x, top), (x, bottom), RULE, 0.8);
+        }
+    }
+}
+
+/// The title of one page of the spread, over a rule as wide as its column.
+fn spread_title(text: &str, width: f32) -> Brick {
+    use super::set;
+    use crate::fonts::Family;
+    use crate::layout::canvas::{INK, Role};
+    use crate::layout::text::{Span, Style, wrap};
+    let style = Style {
+        family: Family::Text,
+        size: 14.0,
+        colour: INK,
+    };
+    let lines = wrap(&[Span::new(text, style)], width);
+    let height = set::lines_height(&lines) + 4.0;
+    Brick::new(height, move |pen, x, y| {
+        set::draw_lines(pen, &lines, x, y);
+        pen.rule((x, y + height), (x + width, y + height), INK, 0.8);
+    })
+    .role(Role::Heading)
+    .before(12.0)
+    .keep()
+}

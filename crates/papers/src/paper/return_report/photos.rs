@@ -1,0 +1,143 @@
+//! Photos in pairs: before at the left, after at the right.
+
+use super::super::set::{self, SMALL};
+use super::Spread;
+use crate::error::PaperError;
+use crate::layout::canvas::{MUTED, Pen, RULE, Role};
+use crate::layout::flow::Brick;
+use crate::layout::text::{Line, Span, single_line, wrap};
+use crate::model::{Photo, PhotoPair, ReturnReport};
+use crate::picture::{Album, Placeable};
+
+/// No picture stands higher than this: three pairs go on a page.
+const HEIGHT_MAX: f32 = 165.0;
+const EMPTY_HEIGHT: f32 = 60.0;
+
+struct Placed {
+    picture: Placeable,
+    width: f32,
+    height: f32,
+    alternative: String,
+}
+
+/// The heading and one brick a pair.
+pub(super) fn bricks(
+    report: &ReturnReport,
+    spread: &Spread,
+    album: &mut Album,
+) -> Result<Vec<Brick>, PaperError> {
+    let mut bricks = Vec::new();
+    if report.photos.is_empty() {
+        return Ok(bricks);
+    }
+    bricks.push(head(report, spread));
+    for pair in &report.photos {
+        bricks.push(pair_brick(pair, report, spread, album)?);
+    }
+    Ok(bricks)
+}
+
+fn head(report: &ReturnReport, spread: &Spread) -> Brick {
+    let title = set::SECTION;
+    let title = single_line(&[
+        Span::new(&report.wording.photos, title),
+        Span::new(format!("   {}", report.wording.before), SMALL),
+    ]);
+    let after = single_line(&[Span::new(&report.wording.after, SMALL)]);
+    let offset = spread.right - spread.left;
+    Brick::new(16.0, move |pen, x, y| {
+        pen.text(&title, x, y + 10.0);
+        pen.text(&after, x + offset, y + 10.0);
+    })
+    .role(Role::Heading)
+    .before(14.0)
+    .keep()
+}
+
+fn pair_brick(
+    pair: &PhotoPair,
+    report: &ReturnReport,
+    spread: &Spread,
+    album: &mut Album,
+) -> Result<Brick, PaperError> {
+    let column = spread.column;
+    let left = place(pair.before.as_ref(), column, &report.wording.before, album)?;
+    let right = place(pair.after.as_ref(), column, &report.wording.after, album)?;
+    let captions = [
+        caption(pair.before.as_ref(), column),
+        caption(pair.after.as_ref(), column),
+    ];
+    let height_of = |placed: &Option<Placed>| placed.as_ref().map_or(0.0, |placed| placed.height);
+    let pictures = height_of(&left).max(height_of(&right)).max(EMPTY_HEIGHT);
+    let caption_height = captions
+        .iter()
+        .map(|lines| set::lines_height(lines))
+        .fold(0.0, f32::max);
+    let empty = single_line(&[Span::new(&report.wording.no_photo, SMALL)]);
+    let offset = spread.right - spread.left;
+    let [left_caption, right_caption] = captions;
+    Ok(
+        Brick::new(pictures + caption_height + 5.0, move |pen, x, y| {
+            for (placed, lines, x) in [
+                (&left, &left_caption, x),
+                (&right, &right_caption, x + offset),
+            ] {
+                match placed {
+                    Some(placed) => pen.tagged(Role::Figure, &placed.alternative, |pen| {
+                        pen.picture(&placed.picture.id, x, y, placed.width, placed.height);
+                    }),
+                    None => draw_empty(pen, &empty, x, y, column),
+                }
+                let below = placed.as_ref().map_or(EMPTY_HEIGHT, |placed| placed.height);
+                pen.tagged(Role::Paragraph, "", |pen| {
+                    set::draw_lines(pen, lines, x, y + below + 3.0);
+                });
+            }
+        })
+        .before(7.0),
+    )
+}
+
+fn draw_empty(pen: &mut Pen<'_>, word: &Line, x: f32, y: f32, width: f32) {
+    pen.rule(
+        (x, y + EMPTY_HEIGHT),
+        (x + width, y + EMPTY_HEIGHT),
+        RULE,
+        0.6,
+    );
+    pen.rule((x, y), (x + width, y), RULE, 0.6);
+    pen.text_centred(word, x + width / 2.0, y + EMPTY_HEIGHT / 2.0 + 3.0);
+}
+
+fn place(
+    photo: Option<&Photo>,
+    column: f32,
+    fallback: &str,
+    album: &mut Album,
+) -> Result<Option<Placed>, PaperError> {
+    let Some(photo) = photo else { return Ok(None) };
+    let picture = album.add(&photo.picture)?;
+    let height = (column / picture.aspect).min(HEIGHT_MAX);
+    let width = height * picture.aspect;
+    let alternative = if photo.caption.is_empty() {
+        fallback
+    } else {
+        &photo.caption
+    };
+    Ok(Some(Placed {
+        picture,
+        width,
+        height,
+        alternative: alternative.to_owned(),
+    }))
+}
+
+fn caption(photo: Option<&Photo>, width: f32) -> Vec<Line> {
+    let style = crate::layout::text::Style {
+        colour: MUTED,
+        ..SMALL
+    };
+    photo.map_or_else(Vec::new, |photo| {
+        wrap(&[Span::new(&photo.caption, style)], width)
+    })
+}

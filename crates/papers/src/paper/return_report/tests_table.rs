@@ -1,0 +1,195 @@
+//! The tests: before at the left, after at the right, and between them the joint with its word.
+
+use std::rc::Rc;
+
+use super::super::set::{self, BODY, MONO, SECTION, SMALL, STRONG};
+use super::{GUTTER, Spread};
+use crate::fonts::Family;
+use crate::layout::canvas::{INK, RULE, Role};
+use crate::layout::flow::Brick;
+use crate::layout::text::{Line, Span, Style, single_line, wrap};
+use crate::marks::joint;
+use crate::model::{Comparison, ComparisonRow, Reading, ReadingKind, ReportWording, ReturnReport};
+
+/// Share of a column for the readings next to the gutter; the name and the note have the rest.
+const READING_SHARE: f32 = 0.46;
+const GAP: f32 = 8.0;
+
+/// The heading and one brick a test.
+pub(super) fn bricks(report: &ReturnReport, spread: &Spread) -> Vec<Brick> {
+    if report.comparison.is_empty() {
+        return Vec::new();
+    }
+    let head = Rc::new(head(&report.wording, spread));
+    let mut bricks = vec![(*head).clone().before(14.0).keep()];
+    for row in &report.comparison {
+        bricks.push(test_row(row, &report.wording, spread).under(&head));
+    }
+    bricks
+}
+
+fn head(wording: &ReportWording, spread: &Spread) -> Brick {
+    let title = single_line(&[Span::new(&wording.tests, SECTION)]);
+    let before = single_line(&[Span::new(&wording.before, SMALL)]);
+    let after = single_line(&[Span::new(&wording.after, SMALL)]);
+    let (column, offset) = (spread.column, spread.right - spread.left);
+    Brick::new(18.0, move |pen, x, y| {
+        pen.tagged(Role::HeadCell, "", |pen| pen.text(&title, x, y + 11.0));
+        pen.tagged(Role::HeadCell, "", |pen| {
+            pen.text_right(&before, x + column, y + 11.0)
+        });
+        pen.tagged(Role::HeadCell, "", |pen| {
+            pen.text(&after, x + offset, y + 11.0)
+        });
+        pen.rule((x, y + 17.0), (x + column, y + 17.0), INK, 0.8);
+        pen.rule(
+            (x + offset, y + 17.0),
+            (x + offset + column, y + 17.0),
+            INK,
+            0.8,
+        );
+    })
+    .role(Role::Row)
+}
+
+/// The text of one row, broken into lines.
+struct RowText {
+    name: Vec<Line>,
+    before: Vec<Line>,
+    word: Vec<Line>,
+    after: Vec<Line>,
+    note: Vec<Line>,
+}
+
+impl RowText {
+    fn of(row: &ComparisonRow, wording: &ReportWording, column: f32) -> Self {
+        let reading_width = column * READING_SHARE;
+        let text_width = column - reading_width - GAP;
+        let mut name = wrap(&[Span::new(&row.test, STRONG)], text_width);
+        name.extend(wrap(&[Span::new(&row.remark, SMALL)], text_width));
+        let word_style = match row.comparison {
+            Comparison::Worse | Comparison::StillFailing => Style {
+                family: Family::TextBold,
+                colour: INK,
+                ..SMALL
+            },
+            _ => Style {
+                colour: INK,
+                ..SMALL
+            },
+        };
+        Self {
+            name,
+            before: reading_lines(&row.before, wording, reading_width),
+            word: wrap(&[Span::new(&row.word, word_style)], GUTTER - 2.0),
+            after: reading_lines(&row.after, wording, reading_width),
+            note: wrap(&[Span::new(&row.note, SMALL)], text_width),
+        }
+    }
+
+    fn height(&self) -> f32 {
+        let joint = 11.0 + set::lines_height(&self.word);
+        [&self.name, &self.before, &self.after, &self.note]
+            .into_iter()
+            .map(|lines| set::lines_height(lines))
+            .fold(joint, f32::max)
+    }
+}
+
+/// The word and the value of a result, on one line if they fit; then what others recorded.
+fn reading_lines(reading: &Reading, wording: &ReportWording, width: f32) -> Vec<Line> {
+    let word_style = if reading.kind == ReadingKind::Fail {
+        STRONG
+    } else {
+        BODY
+    };
+    let mut spans = vec![Span::new(&reading.word, word_style)];
+    if !reading.value.text.is_empty() {
+        spans.push(Span::new("  ", BODY));
+        spans.push(Span::new(&reading.value.text, MONO));
+    }
+    let joined = single_line(&spans);
+    let mut lines = if joined.width <= width {
+        vec![joined]
+    } else {
+        let mut lines = wrap(&[Span::new(&reading.word, word_style)], width);
+        lines.extend(wrap(&[Span::new(&reading.value.text, MONO)], width));
+        lines
+    };
+    for other in &reading.value.others {
+        let bold = Style {
+            family: Family::TextBold,
+            colour: INK,
+            ..SMALL
+        };
+        let spans = [
+            Span::new(format!("{}: ", wording.not_settled), bold),
+            Span::new(format!("{} ", wording.also_recorded), SMALL),
+            Span::new(
+                &other.text,
+                Style {
+                    family: Family::Mono,
+                    colour: INK,
+                    ..SMALL
+                },
+            ),
+            Span::new(format!(" ({})", other.by), SMALL),
+        ];
+        lines.extend(wrap(&spans, width));
+    }
+    lines
+}
+
+fn test_row(row: &ComparisonRow, wording: &ReportWording, spread: &Spread) -> Brick {
+    let (column, offset) = (spread.column, spread.right - spread.left);
+    let text = RowText::of(row, wording, column);
+    let comparison = row.comparison;
+    let height = text.height() + 9.0;
+    let note_left = offset + column * READING_SHARE + GAP;
+    Brick::new(height, move |pen, x, y| {
+        let top = y + 4.0;
+        let cells: [(&[Line], f32, bool); 2] =
+            [(&text.name, x, false), (&text.before, x + column, true)];
+        for (lines, at, right) in cells {
+            pen.tagged(Role::Cell, "", |pen| {
+                if right {
+                    set::draw_lines_right(pen, lines, at, top)
+                } else {
+                    set::draw_lines(pen, lines, at, top)
+                };
+            });
+        }
+        pen.tagged(Role::Cell, "", |pen| {
+            joint::draw(
+                pen,
+                comparison,
+                x + column + 7.0,
+                top + 5.5,
+                GUTTER - 14.0,
+                3.4,
+            );
+            let mut word_y = top + 11.0;
+            for line in &text.word {
+                pen.text_centred(
+                    line,
+                    x + column + GUTTER / 2.0,
+                    word_y + set::ascent(line.size()),
+                );
+                word_y += set::leading(line.size());
+            }
+        });
+        for (lines, at) in [(&text.after, x + offset), (&text.note, x + note_left)] {
+            pen.tagged(Role::Cell, "", |pen| {
+                set::draw_lines(pen, lines, at, top);
+            });
+        }
+        pen.rule((x, y + height), (x + column, y + height), RULE, 0.6);
+        pen.rule(
+            (x + offset, y + height),
+            (x + offset + column, y + height),
+            RULE,
+            0.6,
+        );
+    })
+    .role(Role::Row)
+}

@@ -1,0 +1,261 @@
+//! The sheet: its size and margins, the lab's head on the first page, running heads and page numbers on the others.
+
+use std::rc::Rc;
+
+use super::set::{self, BODY, SMALL, SMALL_MONO};
+use crate::error::PaperError;
+use crate::fonts::Family;
+use crate::layout::canvas::{ACCENT, INK, MUTED, RULE, Role};
+use crate::layout::flow::{Brick, Flow, Frame};
+use crate::layout::text::{Line, Span, Style, single_line, wrap};
+use crate::model::{Lab, PageSetup, PageSize};
+use crate::picture::{Album, Placeable};
+
+/// Points in a millimetre: an inch is 25.4 mm and 72 points.
+pub(crate) const POINTS_PER_MM: f32 = 72.0 / 25.4;
+
+const MARGIN_SIDE: f32 = 44.0;
+const MARGIN_TOP: f32 = 46.0;
+const MARGIN_BOTTOM: f32 = 52.0;
+/// 14 mm.
+const MARK_HEIGHT: f32 = 39.7;
+
+/// Width and height of a sheet in points.
+pub(crate) fn page_points(page_size: PageSize) -> (f32, f32) {
+    match page_size {
+        PageSize::A4 => (210.0 * POINTS_PER_MM, 297.0 * POINTS_PER_MM),
+        PageSize::Letter => (8.5 * 72.0, 11.0 * 72.0),
+    }
+}
+
+/// The frame that text may fill.
+pub(crate) fn frame(setup: &PageSetup) -> Frame {
+    let (page_width, page_height) = page_points(setup.page_size);
+    Frame {
+        page_width,
+        page_height,
+        left: MARGIN_SIDE,
+        right: page_width - MARGIN_SIDE,
+        top: MARGIN_TOP,
+        bottom: page_height - MARGIN_BOTTOM,
+    }
+}
+
+/// The head of the first page: the lab at the left, what the paper is and its reference at the right.
+pub(crate) struct Head<'a> {
+    pub(crate) lab: &'a Lab,
+    pub(crate) paper: &'a str,
+    pub(crate) reference: &'a str,
+}
+
+/// Makes the head's bricks; the lab's mark goes into the album.
+pub(crate) fn head(
+    head: &Head<'_>,
+    width: f32,
+    album: &mut Album,
+) -> Result<Vec<Brick>, PaperError> {
+    let name_style = Style {
+        family: Family::TextBold,
+        size: 12.0,
+        colour: INK,
+    };
+    let reference_style = Style {
+        family: Family::MonoBold,
+        size: 17.0,
+        colour: INK,
+    };
+    let paper_style = Style {
+        family: Family::Text,
+        size: 10.0,
+        colour: ACCENT,
+    };
+    let mark = head
+        .lab
+        .mark
+        .as_ref()
+        .map(|mark| album.add(mark))
+        .transpose()?;
+    let reference = single_line(&[Span::new(head.reference, reference_style)]);
+    let paper = single_line(&[Span::new(head.paper, paper_style)]);
+    let mark_width = mark.as_ref().map_or(0.0, |mark| mark_size(mark).0 + 10.0);
+    let text_width = width - mark_width - reference.width.max(paper.width) - 20.0;
+    let names = wrap(&[Span::new(&head.lab.name, name_style)], text_width);
+    let mut details = wrap(&[Span::new(head.lab.address.join(", "), SMALL)], text_width);
+    details.extend(wrap(
+        &[Span::new(head.lab.contact.join("  ·  "), SMALL)],
+        text_width,
+    ));
+    let name_height = set::lines_height(&names);
+    let text_height = name_height + set::lines_height(&details);
+    let height = text_height
+        .max(38.0)
+        .max(mark.as_ref().map_or(0.0, |mark| mark_size(mark).1));
+    let rule = Brick::new(9.0, move |pen, x, y| {
+        pen.rule((x, y + 6.0), (x + width, y + 6.0), INK, 1.0)
+    })
+    .keep();
+    let lab_alternative = format!("{} {}", head.lab.name, head.paper);
+    let brick = Brick::new(height, move |pen, x, y| {
+        if let Some(mark) = &mark {
+            let (mark_width, mark_height) = mark_size(mark);
+            pen.tagged(Role::Figure, &lab_alternative, |pen| {
+                pen.picture(&mark.id, x, y, mark_width, mark_height)
+            });
+        }
+        pen.tagged(Role::Title, "", |pen| {
+            pen.text_right(&paper, x + width, y + 10.0);
+            pen.text_right(&reference, x + width, y + 30.0);
+        });
+        pen.tagged(Role::Paragraph, "", |pen| {
+            set::draw_lines(pen, &names, x + mark_width, y);
+            set::draw_lines(pen, &details, x + mark_width, y + name_height);
+        });
+    });
+    Ok(vec![brick.keep(), rule])
+}
+
+fn mark_size(mark: &Placeable) -> (f32, f32) {
+    let width = (MARK_HEIGHT * mark.aspect).min(MARK_HEIGHT * 3.0);
+    (width, width / mark.aspect)
+}
+
+/// What stands on every page beside its text.
+pub(crate) struct Furniture<'a> {
+    pub(crate) lab: &'a str,
+    pub(crate) paper: &'a str,
+    pub(crate) reference: &'a str,
+    pub(crate) page: &'a str,
+    pub(crate) of: &'a str,
+}
+
+/// Draws running heads and page numbers, once the number of pages is known.
+pub(crate) fn furnish(flow: &mut Flow, furniture: &Furniture<'_>) {
+    let frame = flow.frame;
+    let count = flow.canvas.page_count();
+    let foot_y = frame.page_height - 30.0;
+    let side_width = frame.width() / 2.0 - 60.0;
+    let lab = first_line(&[Span::new(furniture.lab, SMALL)], side_width);
+    let reference = single_line(&[Span::new(furniture.reference, SMALL_MONO)]);
+    let paper = first_line(&[Span::new(furniture.paper, SMALL)], side_width);
+    for page in 0..count {
+        let number = format!("{} {} {} {}", furniture.page, page + 1, furniture.of, count);
+        let number = single_line(&[Span::new(
+            number,
+            Style {
+                colour: MUTED,
+                ..SMALL
+            },
+        )]);
+        let mut pen = flow.canvas.on(page);
+        pen.rule(
+            (frame.left, foot_y - 11.0),
+            (frame.right, foot_y - 11.0),
+            RULE,
+            0.6,
+        );
+        pen.text(&lab, frame.left, foot_y);
+        pen.text_centred(&reference, f32::midpoint(frame.left, frame.right), foot_y);
+        pen.text_right(&number, frame.right, foot_y);
+        if page > 0 {
+            pen.text(&paper, frame.left, 30.0);
+            pen.text_right(&reference, frame.right, 30.0);
+            pen.rule((frame.left, 36.0), (frame.right, 36.0), RULE, 0.6);
+        }
+    }
+}
+
+fn first_line(spans: &[Span], width: f32) -> Line {
+    crate::layout::text::wrap_within(spans, width, 1)
+        .into_iter()
+        .next()
+        .unwrap_or_default()
+}
+
+/// A name with its address under a small label.
+pub(crate) fn address(label: &str, name: &str, lines: &[String], width: f32) -> Vec<Brick> {
+    let name_style = Style {
+        family: Family::TextBold,
+        size: 10.5,
+        colour: INK,
+    };
+    let mut bricks: Vec<Brick> = set::plain(label, SMALL, width)
+        .into_iter()
+        .map(Brick::keep)
+        .collect();
+    bricks.extend(
+        set::plain(name, name_style, width)
+            .into_iter()
+            .map(Brick::keep),
+    );
+    for line in lines {
+        bricks.extend(set::plain(line, BODY, width));
+    }
+    bricks
+}
+
+/// A column of a table.
+pub(crate) struct Column {
+    pub(crate) title: String,
+    pub(crate) width: f32,
+}
+
+/// White between the columns of a table.
+const GAP: f32 = 9.0;
+
+/// A table whose head row is printed again on each page; a row is never split.
+pub(crate) fn table(columns: &[Column], rows: Vec<Vec<Vec<Span>>>, width: f32) -> Vec<Brick> {
+    let head = Rc::new(row(columns, titles(columns), width, true));
+    let mut bricks = vec![(*head).clone().keep()];
+    for cells in rows {
+        let cells = cells
+            .iter()
+            .zip(columns)
+            .map(|(cell, column)| wrap(cell, column.width - GAP))
+            .collect();
+        bricks.push(row(columns, cells, width, false).under(&head));
+    }
+    bricks
+}
+
+/// Rows without a head; a row is never split.
+pub(crate) fn rows(columns: &[Column], rows: Vec<Vec<Vec<Span>>>, width: f32) -> Vec<Brick> {
+    let set_row = |cells: &Vec<Vec<Span>>| {
+        let cells = cells
+            .iter()
+            .zip(columns)
+            .map(|(cell, column)| wrap(cell, column.width - GAP))
+            .collect();
+        row(columns, cells, width, false)
+    };
+    rows.iter().map(set_row).collect()
+}
+
+fn titles(columns: &[Column]) -> Vec<Vec<Line>> {
+    columns
+        .iter()
+        .map(|column| wrap(&[Span::new(&column.title, SMALL)], column.width - GAP))
+        .collect()
+}
+
+fn row(columns: &[Column], cells: Vec<Vec<Line>>, width: f32, head: bool) -> Brick {
+    let padding = if head { 2.5 } else { 4.0 };
+    let height = cells
+        .iter()
+        .map(|lines| set::lines_height(lines))
+        .fold(0.0, f32::max)
+        + 2.0 * padding;
+    let widths: Vec<f32> = columns.iter().map(|column| column.width).collect();
+    Brick::new(height, move |pen, x, y| {
+        let mut left = x;
+        for (lines, column_width) in cells.iter().zip(&widths) {
+            let role = if head { Role::HeadCell } else { Role::Cell };
+            pen.tagged(role, "", |pen| {
+                set::draw_lines(pen, lines, left, y + padding);
+            });
+            left += column_width;
+        }
+        let (colour, weight) = if head { (INK, 0.8) } else { (RULE, 0.6) };
+        pen.rule((x, y + height), (x + width, y + height), colour, weight);
+    })
+    .role(Role::Row)
+}
