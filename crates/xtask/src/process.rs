@@ -94,14 +94,12 @@ fn lock<T>(mutex: &Mutex<T>) -> MutexGuard<'_, T> {
 
 /// Runs `command` to its end, showing what it prints, and demands success.
 pub(crate) fn run(command: &mut Command) -> Result<()> {
-    let name = describe(command);
-    Running::start(command)?
-        .wait()
-        .with_context(|| format!("`{name}` failed"))
+    Running::start(command)?.wait()
 }
 
-/// Runs `command` to its end in the terminal's own process group, so that it may ask for a password there.
-pub(crate) fn run_interactive(command: &mut Command) -> Result<()> {
+/// Runs `command` to its end in the terminal's own process group, so that it may ask for a
+/// password there.
+pub(crate) fn run_in_foreground(command: &mut Command) -> Result<()> {
     let name = describe(command);
     let status = command
         .status()

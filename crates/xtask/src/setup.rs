@@ -3,6 +3,7 @@
 //! It changes the system only through the system's own package tool, only for what is missing, and says so first. It
 //! never fetches anything from elsewhere.
 
+use std::fs::File;
 use std::path::Path;
 use std::process::Command;
 
@@ -253,23 +254,42 @@ fn administrator() -> Option<Administrator> {
 
 fn install(missing: &[Need], administrator: Administrator) -> Result<()> {
     let packages = packages(missing);
+    let log_path = machine::target_dir().join("setup.log");
     note(&format!("installing with apt-get: {}", packages.join(" ")));
+    note(&format!(
+        "this takes a minute or two; what it says goes to {}",
+        log_path.display()
+    ));
     if administrator == Administrator::Sudo {
         note("sudo may ask for your password");
     }
-    apt(administrator, &["update", "-qq"]).context("refreshing the package lists")?;
-    let mut arguments = vec!["install", "-y", "-qq", "--no-install-recommends"];
-    arguments.extend(packages);
-    apt(administrator, &arguments).with_context(|| {
-        format!(
-            "apt-get could not install everything; try it by hand:\n  {}",
-            apt_line(missing)
-        )
-    })
+    let mut install = vec!["install", "-y", "--no-install-recommends"];
+    install.extend(packages);
+    std::fs::create_dir_all(machine::target_dir())
+        .context("making the folder for what is built")?;
+    let log = File::create(&log_path).with_context(|| format!("writing {}", log_path.display()))?;
+    apt(administrator, &["update"], &log)
+        .and_then(|()| apt(administrator, &install, &log))
+        .map_err(|error| {
+            let said = std::fs::read_to_string(&log_path).unwrap_or_default();
+            eprintln!("{}", last_lines(&said, LOG_LINES_SHOWN));
+            error.context(format!(
+                "installing the packages; to try it by hand, run\n  {}\nit failed because",
+                apt_line(missing)
+            ))
+        })
 }
 
-fn apt(administrator: Administrator, arguments: &[&str]) -> Result<()> {
-    // Packages must not stop to ask questions; sudo drops the environment, so the variable is set behind it.
+/// Enough of the end of a log to see why something failed.
+const LOG_LINES_SHOWN: usize = 20;
+
+fn last_lines(text: &str, count: usize) -> String {
+    let lines: Vec<&str> = text.lines().collect();
+    lines[lines.len().saturating_sub(count)..].join("\n")
+}
+
+fn apt(administrator: Administrator, arguments: &[&str], log: &File) -> Result<()> {
+    // Packages must not stop to ask; sudo drops the environment, so the variable is set behind it.
     let mut command = match administrator {
         Administrator::Root => Command::new("env"),
         Administrator::Sudo => {
@@ -279,10 +299,12 @@ fn apt(administrator: Administrator, arguments: &[&str]) -> Result<()> {
         }
     };
     command
-        .arg("DEBIAN_FRONTEND=noninteractive")
-        .arg("apt-get")
-        .args(arguments);
-    process::run_interactive(&mut command)
+        .args(["DEBIAN_FRONTEND=noninteractive", "apt-get"])
+        .args(["-o", "Acquire::Retries=3", "-o", "Dpkg::Use-Pty=0"])
+        .args(arguments)
+        .stdout(log.try_clone().context("sharing the log")?)
+        .stderr(log.try_clone().context("sharing the log")?);
+    process::run_in_foreground(&mut command)
 }
 
 fn packages(missing: &[Need]) -> Vec<&'static str> {

@@ -69,3 +69,10 @@ fn the_version_of_node_is_read() {
     check_node("", None);
     check_node("vnext", None);
 }
+
+#[test]
+fn the_end_of_a_log_is_shown() {
+    assert_eq!(last_lines("one\ntwo\nthree\n", 2), "two\nthree");
+    assert_eq!(last_lines("one", 2), "one");
+    assert_eq!(last_lines("", 2), "");
+}
