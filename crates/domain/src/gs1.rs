@@ -19,7 +19,7 @@ pub const SEPARATOR: char = '\u{1D}';
 
 /// One element: an application identifier and its value.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
-#[cfg_attr(feature = "ts-rs", derive(ts_rs::TS))]
+#[cfg_attr(feature = "ts-rs", derive(ts_rs::TS), ts(rename = "Gs1Element"))]
 pub struct Element {
     /// The application identifier, two to four digits.
     pub ai: String,

@@ -31,7 +31,7 @@ pub enum Expecting {
 /// One thing a text may mean.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
 #[serde(tag = "meaning", rename_all = "snake_case")]
-#[cfg_attr(feature = "ts-rs", derive(ts_rs::TS))]
+#[cfg_attr(feature = "ts-rs", derive(ts_rs::TS), ts(rename = "ScanMeaning"))]
 pub enum Meaning {
     /// A job's reference.
     Job {

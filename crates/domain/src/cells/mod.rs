@@ -56,7 +56,7 @@ pub struct CellCheck {
     Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Default, Serialize, Deserialize,
 )]
 #[serde(rename_all = "snake_case")]
-#[cfg_attr(feature = "ts-rs", derive(ts_rs::TS))]
+#[cfg_attr(feature = "ts-rs", derive(ts_rs::TS), ts(rename = "CellChemistry"))]
 pub enum Chemistry {
     /// Nobody has said or seen.
     #[default]
@@ -123,7 +123,7 @@ impl BenchLevel {
 
 /// Why the level is what it is.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
-#[cfg_attr(feature = "ts-rs", derive(ts_rs::TS))]
+#[cfg_attr(feature = "ts-rs", derive(ts_rs::TS), ts(rename = "CellReason"))]
 pub struct Reason {
     /// The rule's id, stable for ever.
     pub rule: String,

@@ -10,7 +10,7 @@ use crate::identifiers::plain;
 /// The figures printed on a cell or battery.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default, Serialize, Deserialize)]
 #[serde(default)]
-#[cfg_attr(feature = "ts-rs", derive(ts_rs::TS))]
+#[cfg_attr(feature = "ts-rs", derive(ts_rs::TS), ts(rename = "CellRating"))]
 pub struct Rating {
     /// The watt-hours printed, in microwatt-hours: 19.4 Wh is 19400000.
     #[cfg_attr(feature = "ts-rs", ts(type = "number | null"))]
@@ -216,6 +216,10 @@ impl Quantity {
         let &(_, factor) = unit.unwrap_or(&self.units[0]);
         let value = match decimal(number, factor) {
             Decimal::Exact(value) => value,
+            // Too fine in this unit may be just right in another: "3.2 mAh" was meant as ampere-hours.
+            Decimal::TooFine if self.other_unit(number, factor).is_some() => {
+                return Err(self.absurd(typed, number, factor));
+            }
             Decimal::TooFine => {
                 return Err(ReadingError::TooFine {
                     text: typed,
@@ -234,23 +238,26 @@ impl Quantity {
 
     /// The error for a value beyond belief, with the same number in another unit where that would be believed.
     fn absurd(&self, text: String, number: &str, factor: u64) -> ReadingError {
-        let meant = self
-            .units
-            .iter()
-            .filter(|(_, other)| *other != factor)
-            .find_map(|(name, other)| match decimal(number, *other) {
-                Decimal::Exact(value) if (self.min..=self.max).contains(&value) => {
-                    Some(format!("{number} {}", shown_unit(name)))
-                }
-                _ => None,
-            });
         ReadingError::Absurd {
             text,
             quantity: self.name,
             min: self.shown(self.min),
             max: self.shown(self.max),
-            meant,
+            meant: self.other_unit(number, factor),
         }
+    }
+
+    /// The number with another unit, if that would be believed.
+    fn other_unit(&self, number: &str, factor: u64) -> Option<String> {
+        let others = self.units.iter().filter(|(_, other)| *other != factor);
+        others
+            .filter_map(|(name, other)| match decimal(number, *other) {
+                Decimal::Exact(value) if (self.min..=self.max).contains(&value) => {
+                    Some(format!("{number} {}", shown_unit(name)))
+                }
+                _ => None,
+            })
+            .next()
     }
 
     fn shown(&self, value: u64) -> String {

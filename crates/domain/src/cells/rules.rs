@@ -14,7 +14,7 @@ pub const RULES_REVISION: &str = "bench rules of 2026-11-25";
 /// How sure the source of a rule is.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
 #[serde(rename_all = "snake_case")]
-#[cfg_attr(feature = "ts-rs", derive(ts_rs::TS))]
+#[cfg_attr(feature = "ts-rs", derive(ts_rs::TS), ts(rename = "RuleCertainty"))]
 pub enum Certainty {
     /// The rule's own text was read: a regulation, a regulator's letter, a standard.
     Primary,
@@ -169,7 +169,7 @@ pub(super) struct Rule {
 
 /// A rule as people may read it, for a page that lists them all.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize)]
-#[cfg_attr(feature = "ts-rs", derive(ts_rs::TS))]
+#[cfg_attr(feature = "ts-rs", derive(ts_rs::TS), ts(rename = "CellRuleRow"))]
 pub struct RuleRow {
     /// Stable for ever.
     pub id: String,

@@ -8,7 +8,7 @@ use serde::{Deserialize, Serialize};
 /// How the check digit of a text came out.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
 #[serde(tag = "verdict", rename_all = "snake_case")]
-#[cfg_attr(feature = "ts-rs", derive(ts_rs::TS))]
+#[cfg_attr(feature = "ts-rs", derive(ts_rs::TS), ts(rename = "CheckVerdict"))]
 pub enum Verdict {
     /// It fits.
     Right,
@@ -40,18 +40,25 @@ impl Verdict {
         }
     }
 
-    /// The order in which readings are shown: right, then unchecked, then wrong.
-    /// One sentence to show beside a number whose check digit is wrong; nothing when it is right or has none.
+    /// One sentence to show beside a number whose check digit does not fit, with the first things it may have been; nothing
+    /// when it is right or there is none. `name` says what the number is, as in `tracking number`.
     pub fn warning(&self, name: &str) -> Option<String> {
-        let Self::Wrong { .. } = self else { return None };
-        let likely = self.likely_texts().join(" or ");
-        Some(if likely.is_empty() {
-            format!("The check digit of this {name} does not fit; read the label again. It is kept as it is.")
+        const TOLD: usize = 3;
+        if !self.is_wrong() {
+            return None;
+        }
+        let likely: Vec<&str> = self.likely_texts().into_iter().take(TOLD).collect();
+        let perhaps = if likely.is_empty() {
+            String::new()
         } else {
-            format!("The check digit of this {name} does not fit; it is probably {likely}. It is kept as it is.")
-        })
+            format!(", perhaps {}", likely.join(" or "))
+        };
+        Some(format!(
+            "The check digit of this {name} does not fit; read the label again{perhaps}. It is kept as it is."
+        ))
     }
 
+    /// The order in which readings are shown: right, then unchecked, then wrong.
     pub(crate) const fn rank(&self) -> u8 {
         match self {
             Self::Right => 0,
@@ -63,7 +70,7 @@ impl Verdict {
 
 /// One probable reading of a text whose check digit is wrong.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
-#[cfg_attr(feature = "ts-rs", derive(ts_rs::TS))]
+#[cfg_attr(feature = "ts-rs", derive(ts_rs::TS), ts(rename = "LikelyReading"))]
 pub struct Likely {
     /// The whole text with the slip undone; its check digit fits.
     pub text: String,
@@ -76,7 +83,7 @@ pub struct Likely {
 /// A slip of the eye or the hand. Positions count from 1.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
 #[serde(tag = "slip", rename_all = "snake_case")]
-#[cfg_attr(feature = "ts-rs", derive(ts_rs::TS))]
+#[cfg_attr(feature = "ts-rs", derive(ts_rs::TS), ts(rename = "ReadingSlip"))]
 pub enum Slip {
     /// One character was taken for another that looks like it.
     Misread {
@@ -139,8 +146,8 @@ pub fn look_alike(a: char, b: char) -> bool {
 /// Lists what `text` may have been.
 ///
 /// `is_right` judges a whole candidate, shape included; `with_check` gives `text` with its check digit worked out anew,
-/// or nothing where there is no such thing. Misread look-alikes come first, then the check digit alone, then swaps; a
-/// check digit that looks like the one read counts as a misread. Only ASCII texts have likely readings.
+/// or nothing where there is no such thing. The best of each slip comes first, then further look-alikes, then further
+/// swaps. Only ASCII texts have likely readings.
 pub(crate) fn likely_readings(
     text: &str,
     is_right: impl Fn(&str) -> bool,
@@ -149,14 +156,18 @@ pub(crate) fn likely_readings(
     if !text.is_ascii() {
         return Vec::new();
     }
-    let mut found = misreads(text, &is_right);
-    // Two places are kept: the check digit may be the only thing wrong, and hands swap digits as often as eyes confuse them.
-    found.truncate(SHOWN_MAX - 2);
-    if let Some(candidate) = with_check.filter(|candidate| is_right(candidate)) {
-        push_new(&mut found, check_digit_alone(text, candidate));
-    }
-    for swap in swaps(text, &is_right) {
-        push_new(&mut found, swap);
+    let mut misreads = misreads(text, &is_right).into_iter();
+    let mut swaps = swaps(text, &is_right).into_iter();
+    let check_digit = with_check.filter(|candidate| is_right(candidate));
+    // The best of each slip first, since no one of them is known to be the commonest.
+    let best = [
+        misreads.next(),
+        check_digit.map(|candidate| check_digit_alone(text, candidate)),
+        swaps.next(),
+    ];
+    let mut found = Vec::new();
+    for candidate in best.into_iter().flatten().chain(misreads).chain(swaps) {
+        push_new(&mut found, candidate);
     }
     found.truncate(SHOWN_MAX);
     found

@@ -140,7 +140,7 @@ impl IdentifierNote {
 
 /// What an identifier was read as.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
-#[cfg_attr(feature = "ts-rs", derive(ts_rs::TS))]
+#[cfg_attr(feature = "ts-rs", derive(ts_rs::TS), ts(rename = "IdentifierReading"))]
 pub struct Reading {
     /// What kind of number it is.
     pub kind: IdentifierKind,
