@@ -147,19 +147,33 @@ impl LogDigest {
 
 /// Serialises a payload as base64, for use with `#[serde(with = ...)]`.
 pub(crate) mod base64_payload {
-    use super::{Deserialize, Deserializer, Engine as _, STANDARD, Serializer, de};
+    use base64::Engine as _;
 
-    #[expect(clippy::ref_option, reason = "serde's `with` passes a reference to the field's own type")]
-    pub(crate) fn serialize<S: Serializer>(bytes: &Option<Vec<u8>>, serializer: S) -> Result<S::Ok, S::Error> {
+    use super::{Deserialize, Deserializer, STANDARD, Serializer, de};
+
+    #[expect(
+        clippy::ref_option,
+        reason = "serde's `with` passes a reference to the field's own type"
+    )]
+    pub(crate) fn serialize<S: Serializer>(
+        bytes: &Option<Vec<u8>>,
+        serializer: S,
+    ) -> Result<S::Ok, S::Error> {
         match bytes {
             Some(bytes) => serializer.serialize_some(&STANDARD.encode(bytes)),
             None => serializer.serialize_none(),
         }
     }
 
-    pub(crate) fn deserialize<'de, D: Deserializer<'de>>(deserializer: D) -> Result<Option<Vec<u8>>, D::Error> {
+    pub(crate) fn deserialize<'de, D: Deserializer<'de>>(
+        deserializer: D,
+    ) -> Result<Option<Vec<u8>>, D::Error> {
         let text = Option::<std::borrow::Cow<'de, str>>::deserialize(deserializer)?;
-        text.map(|text| STANDARD.decode(text.as_bytes()).map_err(|_| de::Error::custom("a payload is written in base64")))
-            .transpose()
+        text.map(|text| {
+            STANDARD
+                .decode(text.as_bytes())
+                .map_err(|_| de::Error::custom("a payload is written in base64"))
+        })
+        .transpose()
     }
 }

@@ -2,7 +2,7 @@
 //!
 //! "Is anything missing" is a subtraction, and two writers of one stream are seen the first time their entries meet.
 
-use domain::ids::StreamId;
+use domain::StreamId;
 use serde::{Deserialize, Serialize};
 
 use crate::bytes::{EntryHash, PublicKey};
@@ -45,7 +45,9 @@ pub enum StreamError {
         found: u64,
     },
     /// An entry names another forerunner.
-    #[error("position {seq} of stream {stream_id} follows {stated}, and the entry before it is {expected}")]
+    #[error(
+        "position {seq} of stream {stream_id} follows {stated}, and the entry before it is {expected}"
+    )]
     Broken {
         /// The stream.
         stream_id: StreamId,
@@ -79,21 +81,37 @@ pub fn verify_stream<'a>(
             seq: entry.stream_seq,
             source,
         })?;
-        Ok(Head { stream_id: head.stream_id, seq: entry.stream_seq, hash: entry.hash })
+        Ok(Head {
+            stream_id: head.stream_id,
+            seq: entry.stream_seq,
+            hash: entry.hash,
+        })
     })
 }
 
 fn follows(head: &Head, entry: &Entry) -> Result<(), StreamError> {
     let stream_id = head.stream_id;
     if entry.stream_id != stream_id {
-        return Err(StreamError::OtherStream { stream_id, found: entry.stream_id });
+        return Err(StreamError::OtherStream {
+            stream_id,
+            found: entry.stream_id,
+        });
     }
     if entry.stream_seq != head.seq + 1 {
-        return Err(StreamError::Gap { stream_id, expected: head.seq + 1, found: entry.stream_seq });
+        return Err(StreamError::Gap {
+            stream_id,
+            expected: head.seq + 1,
+            found: entry.stream_seq,
+        });
     }
     if entry.prev_hash != head.hash {
         let seq = entry.stream_seq;
-        return Err(StreamError::Broken { stream_id, seq, expected: head.hash, stated: entry.prev_hash });
+        return Err(StreamError::Broken {
+            stream_id,
+            seq,
+            expected: head.hash,
+            stated: entry.prev_hash,
+        });
     }
     Ok(())
 }

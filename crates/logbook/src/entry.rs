@@ -30,8 +30,8 @@
 //!
 //! Field order is hashed. Add at the end only, with a new version tag.
 
-use domain::ids::{EntryId, LabId, PersonId, StreamId, Subject};
-use domain::recorded::Stamp;
+use domain::Stamp;
+use domain::{EntryId, LabId, PersonId, StreamId, Subject};
 use serde::{Deserialize, Serialize};
 use sha2::{Digest as _, Sha256};
 use uuid::Uuid;
@@ -58,7 +58,10 @@ pub struct SubjectRef {
 
 impl From<Subject> for SubjectRef {
     fn from(subject: Subject) -> Self {
-        Self { tag: subject.tag().to_owned(), id: Uuid::from_bytes(*subject.id_bytes()) }
+        Self {
+            tag: subject.tag().to_owned(),
+            id: Uuid::from_bytes(*subject.id_bytes()),
+        }
     }
 }
 
@@ -99,8 +102,8 @@ pub struct Entry {
     pub kind: Kind,
     /// The payload's version within its kind.
     pub kind_version: u16,
-    /// 0: a program that doesn't know the kind may go on. Otherwise, a program of a lower reader level must not act on the
-    /// subject.
+    /// 0: a program that can't read the payload may go on. Otherwise it must not act on the subject until it has been updated;
+    /// the number says from which reader level on the kind is known.
     pub min_reader: u16,
     /// What it is about.
     pub subject: SubjectRef,
@@ -111,7 +114,11 @@ pub struct Entry {
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub reissued_from: Option<ReissuedFrom>,
     /// The payload, verbatim; `None` once it has been redacted.
-    #[serde(default, with = "base64_payload", skip_serializing_if = "Option::is_none")]
+    #[serde(
+        default,
+        with = "base64_payload",
+        skip_serializing_if = "Option::is_none"
+    )]
     pub payload: Option<Vec<u8>>,
     /// The payload's salt; removed together with the payload.
     #[serde(default, skip_serializing_if = "Option::is_none")]
@@ -129,7 +136,10 @@ pub struct Entry {
 impl Entry {
     /// The hybrid clock reading.
     pub fn hlc(&self) -> Hlc {
-        Hlc { ms: self.hlc_ms, counter: self.hlc_counter }
+        Hlc {
+            ms: self.hlc_ms,
+            counter: self.hlc_counter,
+        }
     }
 
     /// The place in the order people see.
@@ -146,7 +156,12 @@ impl Entry {
     ///
     /// The fixed part is the JSON of the longest kind and tag with all ids and hashes (measured: 1,064); each `based_on` adds 39.
     pub fn wire_bytes_max(&self) -> usize {
-        1_100 + self.based_on.len() * 39 + self.payload.as_ref().map_or(0, |payload| payload.len().div_ceil(3) * 4)
+        1_100
+            + self.based_on.len() * 39
+            + self
+                .payload
+                .as_ref()
+                .map_or(0, |payload| payload.len().div_ceil(3) * 4)
     }
 }
 

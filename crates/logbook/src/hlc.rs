@@ -10,8 +10,13 @@ use serde::{Deserialize, Serialize};
 /// A clock that is wrong by days then costs its own entries a wrong place, never everybody else's.
 pub const ADOPTION_MAX_MS: u64 = 10 * 60 * 1000;
 
+/// The largest reading in milliseconds: 48 bits reach the year 10889, as UUIDv7 does.
+pub const HLC_MS_MAX: u64 = (1 << 48) - 1;
+
 /// A reading of the hybrid clock. Field order is the sort order.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Default, Serialize, Deserialize)]
+#[derive(
+    Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Default, Serialize, Deserialize,
+)]
 pub struct Hlc {
     /// Milliseconds since 1970-01-01T00:00:00Z, or later if a faster clock was seen.
     pub ms: u64,
@@ -23,7 +28,14 @@ impl Hlc {
     /// Returns the reading for a new local event. It is always later than `self`.
     #[must_use]
     pub fn send(self, wall_ms: u64) -> Self {
-        if wall_ms > self.ms { Self { ms: wall_ms, counter: 0 } } else { self.next() }
+        if wall_ms > self.ms {
+            Self {
+                ms: wall_ms,
+                counter: 0,
+            }
+        } else {
+            self.next()
+        }
     }
 
     /// Returns the reading after entries from elsewhere arrived. `remote_max` is the latest reading of the whole batch; calling
@@ -34,17 +46,37 @@ impl Hlc {
     #[must_use]
     pub fn receive(self, remote_max: Self, wall_ms: u64) -> Self {
         let ceiling_ms = wall_ms.saturating_add(ADOPTION_MAX_MS);
-        let remote = if remote_max.ms > ceiling_ms { Self { ms: ceiling_ms, counter: 0 } } else { remote_max };
+        let remote = if remote_max.ms > ceiling_ms {
+            Self {
+                ms: ceiling_ms,
+                counter: 0,
+            }
+        } else {
+            remote_max
+        };
         let latest = self.max(remote);
-        if wall_ms > latest.ms { Self { ms: wall_ms, counter: 0 } } else { latest.next() }
+        if wall_ms > latest.ms {
+            Self {
+                ms: wall_ms,
+                counter: 0,
+            }
+        } else {
+            latest.next()
+        }
     }
 
     /// The smallest later reading. A full counter carries into the milliseconds.
     #[must_use]
     fn next(self) -> Self {
         match self.counter.checked_add(1) {
-            Some(counter) => Self { ms: self.ms, counter },
-            None => Self { ms: self.ms.saturating_add(1), counter: 0 },
+            Some(counter) => Self {
+                ms: self.ms,
+                counter,
+            },
+            None => Self {
+                ms: self.ms.saturating_add(1),
+                counter: 0,
+            },
         }
     }
 }

@@ -10,7 +10,9 @@ pub const KIND_BYTES_MAX: usize = 64;
 
 /// A text that was to be a kind and is not one.
 #[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
-#[error("“{text}” is not an entry kind; a kind is a noun, a full stop and a past-tense verb in lower case, as in parcel.received")]
+#[error(
+    "“{text}” is not an entry kind; a kind is a noun, a full stop and a past-tense verb in lower case, as in parcel.received"
+)]
 pub struct KindError {
     /// What was given, cut to 80 characters.
     pub text: String,
@@ -28,12 +30,16 @@ impl Kind {
     pub fn new(text: &str) -> Result<Self, KindError> {
         let word = |word: &str| {
             word.starts_with(|c: char| c.is_ascii_lowercase())
-                && word.bytes().all(|b| b.is_ascii_lowercase() || b.is_ascii_digit() || b == b'_')
+                && word
+                    .bytes()
+                    .all(|b| b.is_ascii_lowercase() || b.is_ascii_digit() || b == b'_')
         };
         if text.len() <= KIND_BYTES_MAX && text.contains('.') && text.split('.').all(word) {
             Ok(Self(text.to_owned()))
         } else {
-            Err(KindError { text: text.chars().take(80).collect() })
+            Err(KindError {
+                text: text.chars().take(80).collect(),
+            })
         }
     }
 

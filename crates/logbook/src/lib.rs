@@ -13,8 +13,10 @@ mod sealing;
 
 pub use bytes::{BytesError, EntryHash, LogDigest, PayloadHash, PublicKey, Salt, SignatureBytes};
 pub use chain::{Head, Placement, StreamError, place, verify_stream};
-pub use entry::{BASED_ON_MAX, Entry, ReissuedFrom, SubjectRef, canonical_header, content_hash, payload_hash};
-pub use hlc::{ADOPTION_MAX_MS, Hlc};
+pub use entry::{
+    BASED_ON_MAX, Entry, ReissuedFrom, SubjectRef, canonical_header, content_hash, payload_hash,
+};
+pub use hlc::{ADOPTION_MAX_MS, HLC_MS_MAX, Hlc};
 pub use kind::{KIND_BYTES_MAX, Kind, KindError};
 pub use reading::{NotFoldable, READER_LEVEL, recorded};
 pub use sealing::{Draft, EntryError, SealError, check_signature, reissue, seal, verify_entry};

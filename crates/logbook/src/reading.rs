@@ -1,11 +1,11 @@
 //! From an envelope to what the folds eat.
 
-use domain::fact::Fact;
-use domain::recorded::{Decoded, Recorded};
+use domain::Fact;
+use domain::Recorded;
 
 use crate::entry::Entry;
 
-/// The level of this program as a reader. An entry whose `min_reader` is higher and whose kind is unknown must not be ignored.
+/// The reader level this program writes into entries that must not be ignored by a program that can't read them.
 pub const READER_LEVEL: u16 = 1;
 
 /// An entry that takes no part in folds. It is kept and relayed all the same.
@@ -19,16 +19,17 @@ pub enum NotFoldable {
 
 /// Returns an entry as the folds see it.
 ///
-/// A payload that can't be read becomes [`Decoded::Unknown`]; nothing is refused here.
+/// A payload that can't be read becomes [`domain::Decoded::Unknown`]; nothing is refused here.
 pub fn recorded(entry: &Entry) -> Result<Recorded, NotFoldable> {
     let subject = entry.subject.known().ok_or(NotFoldable::UnknownSubject)?;
     let payload = entry.payload.as_ref().ok_or(NotFoldable::Redacted)?;
-    let decoded = match Fact::decode(entry.kind.as_str(), entry.kind_version, payload) {
-        Decoded::Unknown { kind, must_not_ignore } => {
-            Decoded::Unknown { kind, must_not_ignore: must_not_ignore || entry.min_reader > READER_LEVEL }
-        }
-        known @ Decoded::Known(_) => known,
-    };
+    let must_not_ignore = entry.min_reader > 0;
+    let decoded = Fact::decode(
+        entry.kind.as_str(),
+        entry.kind_version,
+        payload,
+        must_not_ignore,
+    );
     Ok(Recorded {
         entry_id: entry.entry_id,
         stamp: entry.stamp(),

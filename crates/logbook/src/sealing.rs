@@ -1,13 +1,13 @@
 //! Making an entry, and proving one.
 
-use domain::ids::{EntryId, LabId, PersonId, StreamId};
+use domain::{EntryId, LabId, PersonId, StreamId};
 use ed25519_dalek::{Signature, SigningKey, VerifyingKey};
 use sha2::{Digest as _, Sha256};
 
 use crate::bytes::{EntryHash, PayloadHash, PublicKey, Salt, SignatureBytes};
 use crate::chain::Head;
 use crate::entry::{BASED_ON_MAX, Entry, ReissuedFrom, SubjectRef, canonical_header, payload_hash};
-use crate::hlc::Hlc;
+use crate::hlc::{HLC_MS_MAX, Hlc};
 use crate::kind::{KIND_BYTES_MAX, Kind};
 
 /// An entry before it has a place in a stream.
@@ -39,7 +39,9 @@ pub struct Draft {
 #[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
 pub enum SealError {
     /// More edits are named as seen than the format allows.
-    #[error("an entry can name at most {BASED_ON_MAX} earlier edits as seen, and this one names {count}")]
+    #[error(
+        "an entry can name at most {BASED_ON_MAX} earlier edits as seen, and this one names {count}"
+    )]
     TooManyBasedOn {
         /// How many were named.
         count: usize,
@@ -72,7 +74,9 @@ pub enum EntryError {
         found: EntryHash,
     },
     /// The payload has another hash.
-    #[error("the payload of entry {entry_id} has been changed: its hash should be {stated} and is {found}")]
+    #[error(
+        "the payload of entry {entry_id} has been changed: its hash should be {stated} and is {found}"
+    )]
     Payload {
         /// The entry.
         entry_id: EntryId,
@@ -116,7 +120,7 @@ pub fn seal(draft: Draft, head: &Head, hlc: Hlc, key: &SigningKey) -> Result<Ent
         lab_id: draft.lab_id,
         stream_id: head.stream_id,
         stream_seq: next_seq(head)?,
-        hlc_ms: hlc.ms,
+        hlc_ms: hlc.ms.min(HLC_MS_MAX),
         hlc_counter: hlc.counter,
         actor_id: draft.actor_id,
         kind: draft.kind,
@@ -140,7 +144,10 @@ pub fn seal(draft: Draft, head: &Head, hlc: Hlc, key: &SigningKey) -> Result<Ent
 /// What it says stays the same to the byte: id, clock, actor, payload and salt. So folds, which know entries by id, see it once.
 /// The first place it stood in is kept through any number of re-issues.
 pub fn reissue(entry: &Entry, head: &Head, key: &SigningKey) -> Result<Entry, SealError> {
-    let from = entry.reissued_from.unwrap_or(ReissuedFrom { stream_id: entry.stream_id, stream_seq: entry.stream_seq });
+    let from = entry.reissued_from.unwrap_or(ReissuedFrom {
+        stream_id: entry.stream_id,
+        stream_seq: entry.stream_seq,
+    });
     let moved = Entry {
         stream_id: head.stream_id,
         stream_seq: next_seq(head)?,
@@ -158,7 +165,10 @@ pub fn verify_entry(entry: &Entry, key: &PublicKey) -> Result<(), EntryError> {
     verify_hashes(entry)?;
     check_signature(key, entry.hash.as_bytes(), &entry.signature)
         .then_some(())
-        .ok_or(EntryError::Signature { entry_id: entry.entry_id, key: *key })
+        .ok_or(EntryError::Signature {
+            entry_id: entry.entry_id,
+            key: *key,
+        })
 }
 
 /// Tells whether `signature` is `key`'s over a 32-byte digest, by the strict rules (no weak keys, no malleable signatures).
@@ -171,23 +181,47 @@ pub fn check_signature(key: &PublicKey, digest: &[u8; 32], signature: &Signature
 fn verify_hashes(entry: &Entry) -> Result<(), EntryError> {
     let entry_id = entry.entry_id;
     if entry.stream_seq == 0 {
-        return Err(EntryError::Field { entry_id, reason: "stream positions count from 1" });
+        return Err(EntryError::Field {
+            entry_id,
+            reason: "stream positions count from 1",
+        });
+    }
+    if entry.hlc_ms > HLC_MS_MAX {
+        return Err(EntryError::Field {
+            entry_id,
+            reason: "its clock is beyond 48 bits",
+        });
     }
     if check_sizes(entry.based_on.len(), entry.subject.tag.len()).is_err() {
-        return Err(EntryError::Field { entry_id, reason: "it names too many earlier edits, or its subject's tag is too long" });
+        return Err(EntryError::Field {
+            entry_id,
+            reason: "it names too many earlier edits, or its subject's tag is too long",
+        });
     }
     match (&entry.payload, &entry.payload_salt) {
         (Some(payload), Some(salt)) => {
             let found = payload_hash(salt, payload);
             if found != entry.payload_hash {
-                return Err(EntryError::Payload { entry_id, stated: entry.payload_hash, found });
+                return Err(EntryError::Payload {
+                    entry_id,
+                    stated: entry.payload_hash,
+                    found,
+                });
             }
         }
         (None, None) => {}
         _ => return Err(EntryError::HalfRedacted { entry_id }),
     }
     let found = header_hash(entry);
-    if found == entry.hash { Ok(()) } else { Err(EntryError::Hash { entry_id, stated: entry.hash, found }) }
+    if found == entry.hash {
+        Ok(())
+    } else {
+        Err(EntryError::Hash {
+            entry_id,
+            stated: entry.hash,
+            found,
+        })
+    }
 }
 
 fn check_sizes(based_on: usize, tag_bytes: usize) -> Result<(), SealError> {
@@ -202,7 +236,10 @@ fn check_sizes(based_on: usize, tag_bytes: usize) -> Result<(), SealError> {
 
 fn next_seq(head: &Head) -> Result<u64, SealError> {
     // SQLite and JSON readers hold signed 64-bit integers.
-    head.seq.checked_add(1).filter(|seq| i64::try_from(*seq).is_ok()).ok_or(SealError::StreamFull { seq: head.seq })
+    head.seq
+        .checked_add(1)
+        .filter(|seq| i64::try_from(*seq).is_ok())
+        .ok_or(SealError::StreamFull { seq: head.seq })
 }
 
 fn finish(mut entry: Entry, key: &SigningKey) -> Entry {
@@ -219,6 +256,10 @@ fn header_hash(entry: &Entry) -> EntryHash {
 impl Head {
     /// The head of a stream without entries.
     pub const fn empty(stream_id: StreamId) -> Self {
-        Self { stream_id, seq: 0, hash: EntryHash::GENESIS }
+        Self {
+            stream_id,
+            seq: 0,
+            hash: EntryHash::GENESIS,
+        }
     }
 }

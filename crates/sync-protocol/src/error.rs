@@ -152,7 +152,9 @@ impl fmt::Display for ErrorCode {
 #[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
 pub enum SyncError {
     /// Nothing came back: no network, no server, or too slow.
-    #[error("the server at {server} does not answer; work goes on here and is sent when it does ({reason})")]
+    #[error(
+        "the server at {server} does not answer; work goes on here and is sent when it does ({reason})"
+    )]
     NoAnswer {
         /// Where it should be.
         server: String,
@@ -160,7 +162,9 @@ pub enum SyncError {
         reason: String,
     },
     /// Something answered that isn't this server, such as a sign-in page of the network or a proxy's error page.
-    #[error("something other than the lab's server answers at {server} (status {status}, {found} instead of JSON); check the address, or sign in to the network first")]
+    #[error(
+        "something other than the lab's server answers at {server} (status {status}, {found} instead of JSON); check the address, or sign in to the network first"
+    )]
     NotOurServer {
         /// The address.
         server: String,
@@ -170,7 +174,9 @@ pub enum SyncError {
         found: String,
     },
     /// A redirect, which is refused: a credential must not follow to an address nobody entered.
-    #[error("{server} sends elsewhere, to {target}; enter the server's own address in Setup, or sign in to the network first")]
+    #[error(
+        "{server} sends elsewhere, to {target}; enter the server's own address in Setup, or sign in to the network first"
+    )]
     Redirected {
         /// The address.
         server: String,
@@ -181,7 +187,9 @@ pub enum SyncError {
     #[error("{}: {}", .0.title, .0.detail)]
     Refused(Problem),
     /// A 5xx without problem details.
-    #[error("the server at {server} has a fault (status {status}); work goes on here and is sent when it is well again")]
+    #[error(
+        "the server at {server} has a fault (status {status}); work goes on here and is sent when it is well again"
+    )]
     ServerFault {
         /// The address.
         server: String,
@@ -189,7 +197,9 @@ pub enum SyncError {
         status: u16,
     },
     /// JSON that isn't the answer this version expects.
-    #[error("the answer of {server} can't be read ({reason}); the program and the server may be of versions that do not fit together")]
+    #[error(
+        "the answer of {server} can't be read ({reason}); the program and the server may be of versions that do not fit together"
+    )]
     BadAnswer {
         /// The address.
         server: String,
@@ -197,7 +207,9 @@ pub enum SyncError {
         reason: String,
     },
     /// The server can't prove that it is the one this desktop joined.
-    #[error("the server at {server} is not the one this desktop joined: its signature does not fit; ask whoever runs the server before going on")]
+    #[error(
+        "the server at {server} is not the one this desktop joined: its signature does not fit; ask whoever runs the server before going on"
+    )]
     WrongServer {
         /// The address.
         server: String,

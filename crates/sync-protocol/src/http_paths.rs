@@ -46,6 +46,12 @@ pub const TOTAL_BYTES_HEADER: &str = "x-total-bytes";
 pub const PROBLEM_JSON: &str = "application/problem+json";
 
 /// Fills `{hash}` and `{variant}` into one of the photo patterns.
-pub fn photo_path(pattern: &str, hash: &domain::ids::ContentHash, variant: crate::PhotoVariant) -> String {
-    pattern.replace("{hash}", &hash.to_string()).replace("{variant}", variant.as_str())
+pub fn photo_path(
+    pattern: &str,
+    hash: &domain::ContentHash,
+    variant: crate::PhotoVariant,
+) -> String {
+    pattern
+        .replace("{hash}", &hash.to_string())
+        .replace("{variant}", variant.as_str())
 }

@@ -13,9 +13,9 @@ mod protocol;
 
 pub use error::{ErrorCode, Problem, SyncError};
 pub use messages::{
-    Base64Bytes, Cursor, Enrol, Enrolled, EntryAnswer, FinishPhoto, Heads, Page, PhotoProgress, PhotoState, PhotoVariant,
-    PositionHint, Pull, PushAnswer, PushEntries, RejectCode, ServerClock, StreamHead, StreamInfo, Witness, advance_digest,
-    witness_digest,
+    Base64Bytes, Cursor, Enrol, Enrolled, EntryAnswer, FinishPhoto, Heads, Page, PhotoProgress,
+    PhotoState, PhotoVariant, PositionHint, Pull, PushAnswer, PushEntries, RejectCode, ServerClock,
+    StreamHead, StreamInfo, Witness, advance_digest, witness_digest,
 };
 pub use plan::{Step, page_len, plan};
 pub use protocol::SyncProtocol;

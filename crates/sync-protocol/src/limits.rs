@@ -46,5 +46,8 @@ pub struct PageLimits {
 
 impl PageLimits {
     /// The limits of this protocol version.
-    pub const STANDARD: Self = Self { entries_max: PAGE_ENTRIES_MAX, bytes_max: PAGE_BYTES_MAX };
+    pub const STANDARD: Self = Self {
+        entries_max: PAGE_ENTRIES_MAX,
+        bytes_max: PAGE_BYTES_MAX,
+    };
 }

@@ -4,7 +4,7 @@ use std::fmt;
 
 use base64::Engine as _;
 use base64::engine::general_purpose::STANDARD;
-use domain::ids::{ContentHash, LabId, StreamId};
+use domain::{ContentHash, LabId, StreamId};
 use logbook::{Entry, EntryHash, Head, LogDigest, PublicKey, SignatureBytes};
 use serde::{Deserialize, Deserializer, Serialize, Serializer, de};
 use sha2::{Digest as _, Sha256};
@@ -29,7 +29,10 @@ impl Serialize for Base64Bytes {
 impl<'de> Deserialize<'de> for Base64Bytes {
     fn deserialize<D: Deserializer<'de>>(deserializer: D) -> Result<Self, D::Error> {
         let text = String::deserialize(deserializer)?;
-        STANDARD.decode(text).map(Self).map_err(|_| de::Error::custom("these bytes should be base64"))
+        STANDARD
+            .decode(text)
+            .map(Self)
+            .map_err(|_| de::Error::custom("these bytes should be base64"))
     }
 }
 
@@ -59,7 +62,11 @@ pub struct StreamHead {
 impl StreamHead {
     /// The head alone.
     pub fn head(&self) -> Head {
-        Head { stream_id: self.stream.stream_id, seq: self.head_seq, hash: self.head_hash }
+        Head {
+            stream_id: self.stream.stream_id,
+            seq: self.head_seq,
+            hash: self.head_hash,
+        }
     }
 }
 
@@ -139,7 +146,13 @@ pub struct Witness {
 }
 
 /// Returns what a witness signs: SHA-256 over tag, lab, epoch, position (8 bytes, big-endian), digest, time (8 bytes).
-pub fn witness_digest(lab_id: LabId, log_epoch: Uuid, log_position: u64, digest: &LogDigest, at_ms: u64) -> [u8; 32] {
+pub fn witness_digest(
+    lab_id: LabId,
+    log_epoch: Uuid,
+    log_position: u64,
+    digest: &LogDigest,
+    at_ms: u64,
+) -> [u8; 32] {
     let mut hasher = Sha256::new();
     hasher.update(b"waybench/witness/sha-256/1");
     hasher.update(lab_id.as_bytes());
@@ -174,7 +187,11 @@ pub struct Cursor {
 impl Cursor {
     /// The start of a log.
     pub const fn start(log_epoch: Uuid) -> Self {
-        Self { log_epoch, log_position: 0, digest: LogDigest::EMPTY }
+        Self {
+            log_epoch,
+            log_position: 0,
+            digest: LogDigest::EMPTY,
+        }
     }
 }
 

@@ -6,7 +6,7 @@
 
 use std::collections::BTreeMap;
 
-use domain::ids::StreamId;
+use domain::StreamId;
 use logbook::{EntryHash, Head};
 
 use crate::limits::PageLimits;
@@ -42,15 +42,26 @@ pub fn plan(
     theirs: &Heads,
     limits: PageLimits,
 ) -> Vec<Step> {
-    let their_heads: BTreeMap<StreamId, Head> =
-        theirs.streams.iter().map(|stream| (stream.stream.stream_id, stream.head())).collect();
+    let their_heads: BTreeMap<StreamId, Head> = theirs
+        .streams
+        .iter()
+        .map(|stream| (stream.stream.stream_id, stream.head()))
+        .collect();
     let mut ahead: Vec<(bool, StreamId, u64, u64)> = mine
         .iter()
         .filter_map(|head| {
-            let their = their_heads.get(&head.stream_id).copied().unwrap_or(Head::empty(head.stream_id));
+            let their = their_heads
+                .get(&head.stream_id)
+                .copied()
+                .unwrap_or(Head::empty(head.stream_id));
             let grown = head.seq > their.seq;
             let shared = their.seq == 0 || hash_at(head.stream_id, their.seq) == Some(their.hash);
-            (grown && shared).then_some((head.stream_id != own, head.stream_id, their.seq + 1, head.seq))
+            (grown && shared).then_some((
+                head.stream_id != own,
+                head.stream_id,
+                their.seq + 1,
+                head.seq,
+            ))
         })
         .collect();
     ahead.sort_unstable();
@@ -60,7 +71,11 @@ pub fn plan(
         .flat_map(|(_, stream_id, first, last)| {
             (0..(last - first) / page + 1).map(move |index| {
                 let from_seq = first + index * page;
-                Step::Push { stream_id, from_seq, through_seq: last.min(from_seq.saturating_add(page - 1)) }
+                Step::Push {
+                    stream_id,
+                    from_seq,
+                    through_seq: last.min(from_seq.saturating_add(page - 1)),
+                }
             })
         })
         .collect();

@@ -1,11 +1,11 @@
 //! The protocol as a trait: what a desktop can ask.
 
-use domain::ids::ContentHash;
+use domain::ContentHash;
 
 use crate::error::SyncError;
 use crate::messages::{
-    Cursor, Enrol, Enrolled, FinishPhoto, Heads, PhotoProgress, PhotoVariant, PositionHint, Pull, PushAnswer, PushEntries,
-    ServerClock,
+    Cursor, Enrol, Enrolled, FinishPhoto, Heads, PhotoProgress, PhotoVariant, PositionHint, Pull,
+    PushAnswer, PushEntries, ServerClock,
 };
 
 /// What a desktop can ask of its server.
@@ -36,7 +36,11 @@ pub trait SyncProtocol: Send + Sync {
     fn wait_hint(&self, log_position: u64, timeout_ms: u64) -> Result<PositionHint, SyncError>;
 
     /// Returns how much of a photo the server holds.
-    fn photo_progress(&self, hash: &ContentHash, variant: PhotoVariant) -> Result<PhotoProgress, SyncError>;
+    fn photo_progress(
+        &self,
+        hash: &ContentHash,
+        variant: PhotoVariant,
+    ) -> Result<PhotoProgress, SyncError>;
 
     /// Sends one part. When `offset` isn't where the server stands, nothing is stored and the answer says where to go on.
     fn photo_part(
@@ -56,5 +60,9 @@ pub trait SyncProtocol: Send + Sync {
     ) -> Result<PhotoProgress, SyncError>;
 
     /// Returns a whole photo. The caller checks its hash.
-    fn photo_download(&self, hash: &ContentHash, variant: PhotoVariant) -> Result<Vec<u8>, SyncError>;
+    fn photo_download(
+        &self,
+        hash: &ContentHash,
+        variant: PhotoVariant,
+    ) -> Result<Vec<u8>, SyncError>;
 }
