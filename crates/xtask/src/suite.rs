@@ -76,7 +76,7 @@ fn checks(suite: &mut Suite) -> Result<()> {
         ])
     });
     suite.step("build", binaries::build);
-    suite.step("generated types are fresh", types::check);
+    suite.step("generated types are fresh", types::check_as_built);
     suite.step("tests", rust_tests);
     suite.step("screens and portal in a browser", browser::suites);
     suite.step("the window", browser::window);
