@@ -1,0 +1,109 @@
+//! The window itself: its screens, the one command, the pictures and the events.
+
+use std::sync::Arc;
+
+use anyhow::Context as _;
+use serde_json::Value;
+use tauri::async_runtime::spawn_blocking;
+use tauri::webview::{PageLoadEvent, PermissionKind, PermissionResponse, WebviewWindowBuilder};
+use tauri::{App, AppHandle, Emitter as _, Manager as _, RunEvent, State, Url};
+
+use crate::lab::{EdgeError, Lab};
+use crate::photo_protocol::{self, PhotoAddress};
+use crate::start_options::StartOptions;
+
+/// What whoever started this program waits for on its output: the screens are loaded.
+const OPEN_LINE: &str = "window open";
+
+/// Opens the lab and its window, and returns when the window was closed.
+///
+/// A lab that cannot be opened still gets a window: there every call answers with the reason, which a person at a
+/// bench can read and a terminal that nobody looks at cannot show.
+pub(crate) fn run(options: &StartOptions) -> anyhow::Result<()> {
+    let options = options.clone();
+    tauri::Builder::default()
+        .invoke_handler(tauri::generate_handler![call])
+        .register_asynchronous_uri_scheme_protocol("photo", |context, request, responder| {
+            let lab = Arc::clone(context.app_handle().state::<Arc<Lab>>().inner());
+            let address = PhotoAddress::of(&request);
+            spawn_blocking(move || responder.respond(photo(&lab, address)));
+        })
+        .on_permission_request(|_, kind| match kind {
+            PermissionKind::Camera => PermissionResponse::Allow,
+            _ => PermissionResponse::Deny,
+        })
+        .on_page_load(|_, page| {
+            if page.event() == PageLoadEvent::Finished {
+                println!("{OPEN_LINE}");
+            }
+        })
+        .setup(move |app| Ok(set_up(app, &options)?))
+        .build(tauri::generate_context!())
+        .context("preparing the window")?
+        .run(|app, event| {
+            if let RunEvent::Exit = event {
+                // The program ends without dropping what it manages, so the lab is closed here.
+                app.state::<Arc<Lab>>().close();
+            }
+        });
+    Ok(())
+}
+
+/// Runs one command of the desk's table and answers as it does. Never on the thread that draws: a command may wait
+/// for the disk.
+#[tauri::command]
+async fn call(name: String, request: Value, lab: State<'_, Arc<Lab>>) -> Result<Value, EdgeError> {
+    let lab = Arc::clone(lab.inner());
+    spawn_blocking(move || lab.call(&name, &request))
+        .await
+        .unwrap_or_else(|error| Err(EdgeError::broken_off(&error)))
+}
+
+fn set_up(app: &mut App, options: &StartOptions) -> anyhow::Result<()> {
+    let folder = match &options.lab {
+        Some(folder) => folder.clone(),
+        None => app
+            .path()
+            .app_data_dir()
+            .context("finding this user's data folder; name one with --lab FOLDER")?,
+    };
+    let lab = Arc::new(Lab::open(&folder));
+    let handle = app.handle().clone();
+    lab.on_event(move |kind, payload| emit(&handle, kind, payload));
+    app.manage(lab);
+
+    let window = app
+        .config()
+        .app
+        .windows
+        .first()
+        .context("the configuration names no window")?
+        .clone();
+    WebviewWindowBuilder::from_config(app, &window)
+        .and_then(|builder| builder.on_navigation(is_own_page).build())
+        .context("opening the window")?;
+    Ok(())
+}
+
+/// The window shows its own screens and nothing else, whatever a link or a pasted address says.
+fn is_own_page(url: &Url) -> bool {
+    url.scheme() == "tauri" || url.host_str() == Some("tauri.localhost")
+}
+
+fn emit(app: &AppHandle, kind: &str, payload: Value) {
+    // A window that is going away hears nothing more, and needs not.
+    if let Err(error) = app.emit(kind, payload) {
+        eprintln!("waybench: an event did not reach the window: {error}");
+    }
+}
+
+fn photo(lab: &Lab, address: Option<PhotoAddress>) -> tauri::http::Response<Vec<u8>> {
+    let Some(address) = address else {
+        return photo_protocol::missing();
+    };
+    match lab.photo(&address.hash, address.thumbnail) {
+        Ok(Some(bytes)) => photo_protocol::picture(bytes),
+        Ok(None) => photo_protocol::missing(),
+        Err(error) => photo_protocol::unreadable(error.to_string()),
+    }
+}
