@@ -140,11 +140,11 @@ impl StoreError {
 
     /// Whether the disk, or what this user may use of it, is full.
     pub fn is_disk_full(&self) -> bool {
-        let source = match self {
-            Self::MakeFolder { source, .. }
-            | Self::Write { source, .. }
-            | Self::MakeVisible { source, .. } => source,
-            _ => return false,
+        let (Self::MakeFolder { source, .. }
+        | Self::Write { source, .. }
+        | Self::MakeVisible { source, .. }) = self
+        else {
+            return false;
         };
         matches!(
             source.kind(),

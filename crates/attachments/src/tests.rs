@@ -337,7 +337,7 @@ fn old_temporary_files_are_swept_and_new_ones_kept() {
     }
     assert_eq!(
         lab.store
-            .sweep_temporary(now - Duration::from_secs(3600))
+            .sweep_temporary(now - Duration::from_hours(1))
             .unwrap(),
         1
     );

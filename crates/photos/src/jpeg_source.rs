@@ -150,8 +150,8 @@ fn walk(bytes: &[u8], limits: &Limits) -> Result<Outline, PhotoError> {
 }
 
 /// Counts the components of a scan, and refuses the scans that zune-jpeg 0.5 decodes to wrong colours without a word:
-/// those of a baseline picture that hold only some of the components when rows are subsampled (seen with pictures of
-/// another encoder that its own library and ImageMagick read rightly).
+/// those of a baseline picture that hold only some of the components when rows are subsampled (found with pictures of
+/// jpeg-encoder 0.7, which ImageMagick reads rightly).
 fn check_scan(segment: &[u8], frame: &Frame) -> Result<usize, PhotoError> {
     let components = usize::from(*segment.first().ok_or_else(|| structure("scan header"))?);
     if !frame.progressive && components < frame.components && frame.rows_subsampled {

@@ -278,7 +278,7 @@ fn uploads_that_nobody_goes_on_with_are_swept() {
     lab.store.append_at(&old, 0, b"abc").unwrap();
     lab.store.append_at(&new, 0, b"g").unwrap();
     let now = SystemTime::now();
-    let week = Duration::from_secs(7 * 24 * 3600);
+    let week = Duration::from_hours(7 * 24);
     let path = lab
         .folder
         .path()

@@ -153,6 +153,29 @@ fn pictures_in_printing_inks_are_read() {
     }
 }
 
+/// An Adobe segment with transform 0 says that three components are red, green and blue (ITU-T T.872, 6.5.3; from
+/// memory).
+#[test]
+fn a_picture_stored_as_red_green_and_blue_is_read() {
+    let size = SizePx {
+        width: 48,
+        height: 32,
+    };
+    let samples = [100, 150, 50].repeat(48 * 32);
+    let jpeg = samples::jpeg_of(&samples, size, ColorType::Ycbcr, |encoder| {
+        encoder.set_sampling_factor(SamplingFactor::F_1_1);
+    });
+    // In place of the JFIF segment of 18 bytes, which would say that the components are luma and chroma.
+    let adobe = b"\xff\xee\0\x0eAdobe\0\x64\0\0\0\0\0";
+    let jpeg = [&jpeg[..2], adobe, &jpeg[20..]].concat();
+    let result = decode(&jpeg, &Limits::default());
+    let found = result.map(|decoded| colour_at(&decoded.raster, 5, 5));
+    assert!(
+        matches!(found, Ok(colour) if is_near(colour, [100, 150, 50])),
+        "{found:?}"
+    );
+}
+
 #[test]
 fn a_picture_cut_anywhere_is_refused() {
     let raster = noise(160, 120);
