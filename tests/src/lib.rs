@@ -1,0 +1,4 @@
+//! Being laid out.
+
+#[cfg(test)]
+mod outside;
