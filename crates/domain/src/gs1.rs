@@ -347,10 +347,9 @@ fn element(identifier: &Identifier, value: &str) -> Result<Element, Gs1Error> {
         });
     }
     let check = match identifier.check {
-        Check::Absent => Verdict::None,
         Check::Mod10(length) => judge(value, length, gs1_mod_10),
         Check::Imei if value.len() == IMEI_LENGTH => judge(value, IMEI_LENGTH, luhn_10),
-        Check::Imei => Verdict::None,
+        Check::Absent | Check::Imei => Verdict::None,
     };
     Ok(Element {
         ai: identifier.ai.to_owned(),

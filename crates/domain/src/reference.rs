@@ -86,11 +86,11 @@ impl Symbols {
         Self(symbols)
     }
 
-    fn payload(&self) -> String {
+    fn payload(self) -> String {
         self.0.iter().copied().map(char::from).collect()
     }
 
-    fn compact(&self) -> String {
+    fn compact(self) -> String {
         let payload = self.payload();
         let check =
             mod_37_36(&payload).expect("every symbol of base 32 is in the alphabet of MOD 37,36");

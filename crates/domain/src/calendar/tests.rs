@@ -84,10 +84,13 @@ fn an_instant_beyond_all_years_is_an_error() {
 
 #[test]
 fn a_closed_lab_never_counts_a_day() {
-    let mut holidays = Holidays::default();
-    holidays.closed_weekdays = (1..=7)
+    let closed_weekdays = (1..=7)
         .map(|number| WeekdayNumber::try_from(number).expect("a weekday"))
         .collect();
+    let holidays = Holidays {
+        closed_weekdays,
+        ..Holidays::default()
+    };
     assert!(matches!(
         add_business_days(date(2026, 11, 25), 1, &holidays),
         Err(CalendarError::NeverOpen { .. })

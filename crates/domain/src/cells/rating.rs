@@ -249,15 +249,13 @@ impl Quantity {
 
     /// The number with another unit, if that would be believed.
     fn other_unit(&self, number: &str, factor: u64) -> Option<String> {
-        let others = self.units.iter().filter(|(_, other)| *other != factor);
-        others
-            .filter_map(|(name, other)| match decimal(number, *other) {
-                Decimal::Exact(value) if (self.min..=self.max).contains(&value) => {
-                    Some(format!("{number} {}", shown_unit(name)))
-                }
-                _ => None,
-            })
-            .next()
+        let mut others = self.units.iter().filter(|(_, other)| *other != factor);
+        others.find_map(|(name, other)| match decimal(number, *other) {
+            Decimal::Exact(value) if (self.min..=self.max).contains(&value) => {
+                Some(format!("{number} {}", shown_unit(name)))
+            }
+            _ => None,
+        })
     }
 
     fn shown(&self, value: u64) -> String {

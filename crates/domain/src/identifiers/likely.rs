@@ -133,8 +133,9 @@ const LOOK_ALIKES: &[(char, char)] = &[
     ('2', '7'),
 ];
 
-/// The most readings shown: more than a person can compare at a glance would be no help.
-const SHOWN_MAX: usize = 5;
+/// The most readings listed. An IMEI has some four look-alikes, one check digit and one or two swaps that fit; more would
+/// help nobody who compares them with a label.
+const SHOWN_MAX: usize = 8;
 
 /// True when the two characters are taken for one another.
 pub fn look_alike(a: char, b: char) -> bool {
@@ -146,8 +147,8 @@ pub fn look_alike(a: char, b: char) -> bool {
 /// Lists what `text` may have been.
 ///
 /// `is_right` judges a whole candidate, shape included; `with_check` gives `text` with its check digit worked out anew,
-/// or nothing where there is no such thing. The best of each slip comes first, then further look-alikes, then further
-/// swaps. Only ASCII texts have likely readings.
+/// or nothing where there is no such thing. The best of each slip comes first, then further swaps, which are few, then further
+/// look-alikes. Only ASCII texts have likely readings.
 pub(crate) fn likely_readings(
     text: &str,
     is_right: impl Fn(&str) -> bool,
@@ -166,7 +167,7 @@ pub(crate) fn likely_readings(
         swaps.next(),
     ];
     let mut found = Vec::new();
-    for candidate in best.into_iter().flatten().chain(misreads).chain(swaps) {
+    for candidate in best.into_iter().flatten().chain(swaps).chain(misreads) {
         push_new(&mut found, candidate);
     }
     found.truncate(SHOWN_MAX);

@@ -98,7 +98,7 @@ impl Typed<'_> {
                 if same_before {
                     // The decimal separator stands but once, so this one divides thousands.
                     (number, "")
-                } else if count == 1 && after.len() == GROUP_LENGTH && self.is_group(before) {
+                } else if count == 1 && after.len() == GROUP_LENGTH && is_group(before) {
                     match self.currency.digits() as usize {
                         GROUP_LENGTH => (before, after),
                         0 => (number, ""),
@@ -128,13 +128,6 @@ impl Typed<'_> {
         Ok((whole, decimals.to_owned()))
     }
 
-    /// True for one to three digits that don't begin with 0: what may stand before the first separator of thousands.
-    fn is_group(&self, text: &str) -> bool {
-        let fits = (1..=GROUP_LENGTH).contains(&text.len())
-            && text.chars().all(|character| character.is_ascii_digit());
-        fits && !text.starts_with('0')
-    }
-
     /// The digits of a whole number, its separators of thousands taken out if they stand where they should.
     fn ungrouped(&self, whole: &str) -> Result<String, MoneyError> {
         let groups: Vec<&str> = whole
@@ -158,11 +151,18 @@ impl Typed<'_> {
             .iter()
             .all(|separator| known(separator) && separator == &separators[0]);
         let sized =
-            self.is_group(groups[0]) && groups[1..].iter().all(|group| group.len() == GROUP_LENGTH);
+            is_group(groups[0]) && groups[1..].iter().all(|group| group.len() == GROUP_LENGTH);
         if alike && sized {
             Ok(digits)
         } else {
             Err(self.not_an_amount())
         }
     }
+}
+
+/// True for one to three digits that don't begin with 0: what may stand before the first separator of thousands.
+fn is_group(text: &str) -> bool {
+    let fits = (1..=GROUP_LENGTH).contains(&text.len())
+        && text.chars().all(|character| character.is_ascii_digit());
+    fits && !text.starts_with('0')
 }

@@ -64,10 +64,8 @@ enum Routing {
     Nothing,
     /// A fixed count of characters.
     Fixed(usize),
-    /// 420 and a postal code of five or nine digits, if the text begins so and the rest is `lengths` long.
-    PostalCode {
-        lengths: &'static [usize],
-    },
+    /// Nothing, or 420 and a postal code of five or nine digits.
+    PostalCode,
 }
 
 use Piece::{Digits, Either, Letters, OneOf, Text};
@@ -154,7 +152,7 @@ pub(super) const FORMATS: &[Format] = &[
             &[Text("9"), OneOf("2345"), Digits(20)],
             &[Text("9"), OneOf("2345"), Digits(24)],
         ],
-        routing: Routing::PostalCode { lengths: &[22, 26] },
+        routing: Routing::PostalCode,
         unchecked: 0,
         rule: Rule::Over(check_digit::gs1_mod_10, ""),
     },
@@ -163,7 +161,7 @@ pub(super) const FORMATS: &[Format] = &[
         name: "91",
         looseness: 0,
         shapes: &[&[Text("91"), Digits(20)]],
-        routing: Routing::PostalCode { lengths: &[22] },
+        routing: Routing::PostalCode,
         unchecked: 0,
         rule: Rule::Over(threes_and_ones, ""),
     },
@@ -258,7 +256,7 @@ pub(super) const FORMATS: &[Format] = &[
         name: "91 left out",
         looseness: 3,
         shapes: &[&[Digits(20)]],
-        routing: Routing::PostalCode { lengths: &[20] },
+        routing: Routing::PostalCode,
         unchecked: 0,
         rule: Rule::Over(threes_and_ones, "91"),
     },
@@ -330,17 +328,17 @@ pub(super) const FORMATS: &[Format] = &[
 impl Format {
     /// Where the parts lie, if the text has one of the shapes.
     pub(super) fn fit(&self, text: &str) -> Option<Span> {
-        let routing = self.routing.length(text)?;
-        let shaped = match self.routing {
-            Routing::PostalCode { .. } => text.get(routing..)?,
-            Routing::Nothing | Routing::Fixed(_) => text,
+        let has_shape = |routing: &usize| {
+            let shaped = match self.routing {
+                Routing::PostalCode => text.get(*routing..),
+                Routing::Nothing | Routing::Fixed(_) => Some(text),
+            };
+            shaped.is_some_and(|shaped| self.shapes.iter().any(|shape| fits(shape, shaped)))
         };
-        if !self.shapes.iter().any(|shape| fits(shape, shaped)) {
-            return None;
-        }
+        let routing = self.routing.lengths(text).into_iter().find(has_shape)?;
         let checked_from = match self.routing {
             Routing::Fixed(_) => self.unchecked,
-            Routing::Nothing | Routing::PostalCode { .. } => routing + self.unchecked,
+            Routing::Nothing | Routing::PostalCode => routing + self.unchecked,
         };
         let payload = checked_from..self.check_at(text);
         Some(Span {
@@ -395,24 +393,15 @@ impl Format {
 }
 
 impl Routing {
-    /// How many characters of `text` are routing, or nothing if the text can't have this format.
-    fn length(self, text: &str) -> Option<usize> {
+    /// How many characters of `text` may be routing, the fewest first.
+    fn lengths(self, text: &str) -> Vec<usize> {
         match self {
-            Self::Nothing => Some(0),
-            Self::Fixed(length) => (text.len() > length).then_some(length),
-            Self::PostalCode { lengths } => {
-                if lengths.contains(&text.len()) {
-                    return Some(0);
-                }
-                let with_code = |code: usize| POSTAL_CODE_IDENTIFIER.len() + code;
-                let code = POSTAL_CODE_LENGTHS.into_iter().find(|&code| {
-                    text.starts_with(POSTAL_CODE_IDENTIFIER)
-                        && lengths
-                            .iter()
-                            .any(|length| length + with_code(code) == text.len())
-                })?;
-                Some(with_code(code))
+            Self::Fixed(length) => vec![length],
+            Self::PostalCode if text.starts_with(POSTAL_CODE_IDENTIFIER) => {
+                let with_code = POSTAL_CODE_LENGTHS.map(|code| POSTAL_CODE_IDENTIFIER.len() + code);
+                std::iter::once(0).chain(with_code).collect()
             }
+            Self::Nothing | Self::PostalCode => vec![0],
         }
     }
 }
@@ -426,8 +415,8 @@ fn fits(shape: &[Piece], text: &str) -> bool {
             OneOf(set) => rest
                 .starts_with(|character| set.contains(character))
                 .then_some(1),
-            Digits(count) => run(rest, count, |byte| byte.is_ascii_digit()),
-            Letters(count) => run(rest, count, |byte| byte.is_ascii_uppercase()),
+            Digits(count) => run(rest, count, u8::is_ascii_digit),
+            Letters(count) => run(rest, count, u8::is_ascii_uppercase),
             Either(count) => run(rest, count, |byte| {
                 byte.is_ascii_digit() || byte.is_ascii_uppercase()
             }),
