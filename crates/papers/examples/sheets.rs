@@ -31,6 +31,14 @@ fn main() -> Result<(), Box<dyn Error>> {
         papers::return_report(&samples::simple_report(), &letter)?,
     )?;
     write(
+        "report-typical.pdf",
+        papers::return_report(&samples::typical_report(), &a4)?,
+    )?;
+    write(
+        "report-typical-letter.pdf",
+        papers::return_report(&samples::typical_report(), &letter)?,
+    )?;
+    write(
         "report-large.pdf",
         papers::return_report(&samples::large_report(), &a4)?,
     )?;

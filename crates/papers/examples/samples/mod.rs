@@ -3,7 +3,9 @@
 mod report;
 mod slips;
 
-pub(crate) use report::{large_report, long_names_report, scripts_report, simple_report};
+pub(crate) use report::{
+    large_report, long_names_report, scripts_report, simple_report, typical_report,
+};
 pub(crate) use slips::{inward_slip, packing_slip, tags_on_roll, tags_on_sheet};
 
 use jpeg_encoder::{ColorType, Encoder};

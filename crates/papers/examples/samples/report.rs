@@ -94,7 +94,7 @@ fn digest() -> Digest {
     Digest {
         digest: DIGEST.to_owned(),
         url: "https://lab.marrowfinch.example/r/5f1d7a84db00d2fc".to_owned(),
-        text: "The same record is kept on the lab's server. Its digest shows that this paper was not altered.".to_owned(),
+        text: "The same record is kept on the lab's server; its digest shows that this paper was not altered.".to_owned(),
     }
 }
 
@@ -144,7 +144,19 @@ fn comparison() -> Vec<ComparisonRow> {
     ]
 }
 
+/// A simple job: it fits one A4 page.
 pub(crate) fn simple_report() -> ReturnReport {
+    let mut report = typical_report();
+    report.outcome.text =
+        "The declared fault is fixed, every neighbour is proved, nothing is worse.".to_owned();
+    report.work.remove(0);
+    report.comparison.truncate(3);
+    report.not_tested.clear();
+    report.photos.clear();
+    report
+}
+
+pub(crate) fn typical_report() -> ReturnReport {
     ReturnReport {
         meta: meta("Return report 7K3M-2Q9X-C", "en"),
         lab: lab(),
@@ -199,6 +211,7 @@ pub(crate) fn simple_report() -> ReturnReport {
         warranty: vec!["Six months on the work named here, from the day of return. Liquid and breakage are not covered.".into()],
         cautions: vec![lithium_caution()],
         digest: Some(digest()),
+        photos: vec![photo_pair(1)],
         record: Some(AttachedRecord {
             file_name: "7K3M-2Q9X-C.json".to_owned(),
             media_type: "application/json".to_owned(),
@@ -255,7 +268,7 @@ fn cell_check() -> CellCheck {
 
 /// A large job: 40 tests, 16 photos, everything that can disagree does.
 pub(crate) fn large_report() -> ReturnReport {
-    let mut report = simple_report();
+    let mut report = typical_report();
     report.device.kind = "laptop".to_owned();
     report.device.name = "Corvid Fieldbook 14".into();
     report.job_ref = "2M6R-XJ4E-T".to_owned();
@@ -327,7 +340,7 @@ fn heat(number: u32) -> HeatExposure {
 
 fn large_row(number: u32) -> ComparisonRow {
     use Comparison::{Fixed, NewlyTestable, NotProved, Steady, StillFailing, Worse};
-    let rail = format!("Rail {number}, {} V", f64::from(number) * 0.3);
+    let rail = format!("Rail {number}, {}.{} V", number * 3 / 10, number * 3 % 10);
     let limits = "limit 4.90 to 5.10 V";
     match number % 8 {
         0 => row(
@@ -413,7 +426,7 @@ fn photo_pair(number: u8) -> PhotoPair {
 
 /// A job whose shop, fault and technician are written in Greek and Cyrillic, and one character no face has.
 pub(crate) fn scripts_report() -> ReturnReport {
-    let mut report = simple_report();
+    let mut report = typical_report();
     report.shop = Party {
         name: "Ηλεκτρονική Αυγή".to_owned(),
         address: strings(&["Οδός Αγίου Δημητρίου 48", "546 32 Θεσσαλονίκη"]),
@@ -439,7 +452,7 @@ pub(crate) fn scripts_report() -> ReturnReport {
 
 /// Names and words longer than anybody planned for.
 pub(crate) fn long_names_report() -> ReturnReport {
-    let mut report = simple_report();
+    let mut report = typical_report();
     report.lab.name =
         "Marrow, Finch, Adeyemi & Daughters Board-Level Repair and Data Recovery of Port Ellery"
             .to_owned();

@@ -28,7 +28,6 @@ pub(crate) const WHITE: Colour = Colour(0xFF, 0xFF, 0xFF);
 pub(crate) enum Role {
     Title,
     Heading,
-    Subheading,
     Paragraph,
     Figure,
     /// One row of a table; its cells are tagged one by one.
@@ -43,7 +42,6 @@ impl Role {
         match self {
             Self::Title => "H1",
             Self::Heading => "H2",
-            Self::Subheading => "H3",
             Self::Paragraph => "P",
             Self::Figure => "Figure",
             Self::Row => "TR",

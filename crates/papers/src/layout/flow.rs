@@ -24,7 +24,6 @@ pub(crate) struct Brick {
     /// Printed again above this brick when it is the first on a page.
     pub(crate) repeated_head: Option<Rc<Brick>>,
     role: Option<Role>,
-    alternative: String,
     draw: Rc<Draw>,
 }
 
@@ -37,26 +36,12 @@ impl Brick {
             keep_with_next: false,
             repeated_head: None,
             role: None,
-            alternative: String::new(),
             draw: Rc::new(draw),
         }
     }
 
-    /// Empty space that vanishes at the top of a page.
-    pub(crate) fn space(height: f32) -> Self {
-        let mut brick = Self::new(0.0, |_, _, _| {});
-        brick.space_before = height;
-        brick
-    }
-
     pub(crate) fn role(mut self, role: Role) -> Self {
         self.role = Some(role);
-        self
-    }
-
-    pub(crate) fn figure(mut self, alternative: impl Into<String>) -> Self {
-        self.role = Some(Role::Figure);
-        self.alternative = alternative.into();
         self
     }
 
@@ -84,16 +69,14 @@ impl Brick {
         });
     }
 
-    /// Draws the brick with its role.
-    pub(crate) fn draw_on(&self, pen: &mut Pen<'_>, left: f32, top: f32) {
+    fn draw_on(&self, pen: &mut Pen<'_>, left: f32, top: f32) {
         match self.role {
-            Some(role) => pen.tagged(role, &self.alternative, |pen| (self.draw)(pen, left, top)),
+            Some(role) => pen.tagged(role, "", |pen| (self.draw)(pen, left, top)),
             None => (self.draw)(pen, left, top),
         }
     }
 
-    /// Draws what is in the brick without its role, inside another.
-    pub(crate) fn draw_inside(&self, pen: &mut Pen<'_>, left: f32, top: f32) {
+    fn draw_inside(&self, pen: &mut Pen<'_>, left: f32, top: f32) {
         (self.draw)(pen, left, top);
     }
 }
@@ -226,6 +209,16 @@ fn chain_height(bricks: &[Brick]) -> f32 {
         }
     }
     height
+}
+
+/// Draws bricks one below the other, where a page break cannot come between.
+pub(crate) fn draw_stack(pen: &mut Pen<'_>, bricks: &[Brick], left: f32, top: f32) {
+    let mut y = top;
+    for brick in bricks {
+        y += brick.space_before;
+        brick.draw_on(pen, left, y);
+        y += brick.height;
+    }
 }
 
 /// The height of bricks set one below the other.

@@ -169,17 +169,39 @@ fn is_space(character: char) -> bool {
 fn may_break_after(glyphs: &[Glyph], at: usize) -> bool {
     let glyph = glyphs[at];
     if is_space(glyph.character) {
-        return true;
+        return !is_before_unit(glyphs, at);
     }
-    if glyph.style.family.is_mono() || at == 0 || at + 1 >= glyphs.len() {
+    if at == 0 || at + 1 >= glyphs.len() {
         return false;
     }
+    let mono = glyph.style.family.is_mono();
     let (before, after) = (glyphs[at - 1].character, glyphs[at + 1].character);
     match glyph.character {
-        '-' | '/' => before.is_alphabetic() && after.is_alphabetic(),
+        '/' => before.is_alphabetic() || after.is_alphabetic(),
+        '-' => !mono && before.is_alphabetic() && after.is_alphabetic(),
         '–' | '—' => true,
         _ => false,
     }
+}
+
+/// Units that stay on the line of their number.
+const UNITS: [&str; 44] = [
+    "%", "°C", "°F", "A", "mA", "µA", "μA", "V", "mV", "kV", "W", "mW", "Wh", "mAh", "Ah", "Ω",
+    "mΩ", "kΩ", "MΩ", "s", "ms", "µs", "μs", "min", "h", "mm", "cm", "m", "µm", "μm", "in", "g",
+    "kg", "lb", "Hz", "kHz", "MHz", "GHz", "µF", "μF", "nF", "pF", "µH", "dBm",
+];
+
+/// Whether the space at `at` stands between a number and its unit.
+fn is_before_unit(glyphs: &[Glyph], at: usize) -> bool {
+    if at == 0 || !glyphs[at - 1].character.is_ascii_digit() {
+        return false;
+    }
+    let rest = glyphs[at + 1..].iter().map(|glyph| glyph.character);
+    let word: String = rest
+        .take(5)
+        .take_while(|character| character.is_alphabetic() || "%°µΩ".contains(*character))
+        .collect();
+    UNITS.contains(&word.as_str())
 }
 
 /// Turns spans into glyphs: composed (NFC), each in a face that has it, kerned within one face and style.

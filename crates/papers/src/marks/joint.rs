@@ -40,14 +40,30 @@ pub(crate) fn draw(
     }
 }
 
-/// The joint that stands for an outcome, in small.
-pub(crate) fn of_outcome(outcome: OutcomeKind) -> Comparison {
-    match outcome {
-        OutcomeKind::Repaired => Comparison::Fixed,
+/// Draws the joint that stands for an outcome; of a repair in part only the end is still open.
+pub(crate) fn draw_outcome(
+    pen: &mut Pen<'_>,
+    outcome: OutcomeKind,
+    x: f32,
+    y: f32,
+    width: f32,
+    rise: f32,
+) {
+    let comparison = match outcome {
+        OutcomeKind::Repaired | OutcomeKind::RepairedInPart => Comparison::Fixed,
         OutcomeKind::NoFaultFound => Comparison::Steady,
-        OutcomeKind::RepairedInPart | OutcomeKind::DataOnly => Comparison::NewlyTestable,
+        OutcomeKind::DataOnly => Comparison::NewlyTestable,
         OutcomeKind::NotRepairable | OutcomeKind::BeyondEconomicRepair => Comparison::StillFailing,
         OutcomeKind::Declined => Comparison::NotProved,
+    };
+    draw(pen, comparison, x, y, width, rise);
+    if outcome == OutcomeKind::RepairedInPart {
+        pen.circle(
+            x + width,
+            y - rise,
+            END_RADIUS * 1.2,
+            Paint::FillStroke(WHITE, INK, STROKE * 0.8),
+        );
     }
 }
 

@@ -12,9 +12,11 @@ const DETAIL: f32 = 0.6;
 const MARK_RADIUS: f32 = 5.4;
 const EDGE_DEPTH: f32 = 4.6;
 const EDGE_GAP: f32 = 4.0;
-/// White around a face for the strips of its edges.
-const EDGE_ROOM: f32 = EDGE_DEPTH + EDGE_GAP;
-const FACE_GAP: f32 = 12.0;
+/// White around a face for the strip of an edge, and for half of a mark on it.
+const EDGE_ROOM: f32 = EDGE_DEPTH + EDGE_GAP + 3.5;
+/// White around a face without a strip, for half of a mark at its border.
+const BARE_ROOM: f32 = 3.0;
+const FACE_GAP: f32 = 10.0;
 const CAPTION_HEIGHT: f32 = 11.0;
 
 #[derive(Clone, Copy)]
@@ -38,20 +40,59 @@ impl Box2 {
 
 fn face_size(kind: OutlineKind) -> (f32, f32) {
     match kind {
-        OutlineKind::Phone => (42.0, 86.0),
+        OutlineKind::Phone => (40.0, 82.0),
         OutlineKind::Tablet => (66.0, 88.0),
-        OutlineKind::Laptop => (88.0, 92.0),
+        OutlineKind::Laptop => (84.0, 90.0),
         OutlineKind::Handheld => (92.0, 42.0),
     }
 }
 
+/// Where the faces stand in the drawing, seen from its corner.
+struct Plan {
+    front: Box2,
+    back: Box2,
+    width: f32,
+    height: f32,
+}
+
+impl Plan {
+    fn of(kind: OutlineKind, marks: &[Mark]) -> Self {
+        let (width, height) = face_size(kind);
+        let room = |edge: Face| {
+            if has(marks, edge) {
+                EDGE_ROOM
+            } else {
+                BARE_ROOM
+            }
+        };
+        let front = Box2 {
+            x: room(Face::EdgeLeft),
+            y: room(Face::EdgeTop),
+            width,
+            height,
+        };
+        let back = Box2 {
+            x: front.x + width + room(Face::EdgeRight) + FACE_GAP,
+            ..front
+        };
+        let bottom = front.y + height + room(Face::EdgeBottom);
+        Self {
+            front,
+            back,
+            width: back.x + width + BARE_ROOM,
+            height: bottom + CAPTION_HEIGHT,
+        }
+    }
+}
+
+fn has(marks: &[Mark], face: Face) -> bool {
+    marks.iter().any(|mark| mark.face == face)
+}
+
 /// The size of the whole drawing, captions included.
-pub(crate) fn size(kind: OutlineKind) -> (f32, f32) {
-    let (width, height) = face_size(kind);
-    (
-        2.0 * (width + 2.0 * EDGE_ROOM) + FACE_GAP,
-        height + 2.0 * EDGE_ROOM + CAPTION_HEIGHT,
-    )
+pub(crate) fn size(kind: OutlineKind, marks: &[Mark]) -> (f32, f32) {
+    let plan = Plan::of(kind, marks);
+    (plan.width, plan.height)
 }
 
 /// Draws both faces with their marks; `captions` are the words for front and back.
@@ -62,17 +103,13 @@ pub(crate) fn draw(
     captions: (&str, &str),
     corner: (f32, f32),
 ) {
-    let (width, height) = face_size(kind);
-    let front = Box2 {
-        x: corner.0 + EDGE_ROOM,
-        y: corner.1 + EDGE_ROOM,
-        width,
-        height,
+    let plan = Plan::of(kind, marks);
+    let at = |face: Box2| Box2 {
+        x: corner.0 + face.x,
+        y: corner.1 + face.y,
+        ..face
     };
-    let back = Box2 {
-        x: front.x + width + 2.0 * EDGE_ROOM + FACE_GAP,
-        ..front
-    };
+    let (front, back) = (at(plan.front), at(plan.back));
     draw_front(pen, kind, front);
     draw_back(pen, kind, back);
     let style = Style {
@@ -84,8 +121,8 @@ pub(crate) fn draw(
         let line = single_line(&[Span::new(caption, style)]);
         pen.text_centred(
             &line,
-            face.x + width / 2.0,
-            corner.1 + height + 2.0 * EDGE_ROOM + 7.0,
+            face.x + face.width / 2.0,
+            corner.1 + plan.height - 3.0,
         );
     }
     for edge in [
@@ -94,7 +131,7 @@ pub(crate) fn draw(
         Face::EdgeTop,
         Face::EdgeBottom,
     ] {
-        if marks.iter().any(|mark| mark.face == edge) {
+        if has(marks, edge) {
             body(pen, face_box(edge, front, back), 1.5, DETAIL);
         }
     }
@@ -113,14 +150,24 @@ fn face_box(face: Face, front: Box2, back: Box2) -> Box2 {
     match face {
         Face::Front => front,
         Face::Back => back,
-        Face::EdgeLeft => edge(front.x - EDGE_ROOM, front.y, EDGE_DEPTH, front.height),
+        Face::EdgeLeft => edge(
+            front.x - EDGE_GAP - EDGE_DEPTH,
+            front.y,
+            EDGE_DEPTH,
+            front.height,
+        ),
         Face::EdgeRight => edge(
             front.x + front.width + EDGE_GAP,
             front.y,
             EDGE_DEPTH,
             front.height,
         ),
-        Face::EdgeTop => edge(front.x, front.y - EDGE_ROOM, front.width, EDGE_DEPTH),
+        Face::EdgeTop => edge(
+            front.x,
+            front.y - EDGE_GAP - EDGE_DEPTH,
+            front.width,
+            EDGE_DEPTH,
+        ),
         Face::EdgeBottom => edge(
             front.x,
             front.y + front.height + EDGE_GAP,

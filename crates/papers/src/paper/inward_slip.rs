@@ -6,7 +6,7 @@ use crate::error::PaperError;
 use crate::finish;
 use crate::fonts::Family;
 use crate::layout::canvas::{INK, Role};
-use crate::layout::flow::{Brick, Flow, stack_height};
+use crate::layout::flow::{Brick, Flow, draw_stack, stack_height};
 use crate::layout::text::{Span, Style, single_line, wrap};
 use crate::model::{InwardSlip, PageSetup, SlipDevice, SlipWording};
 use crate::picture::Album;
@@ -94,12 +94,7 @@ fn addresses(slip: &InwardSlip, width: f32) -> Result<Brick, PaperError> {
             pen.text(&label, x, y + CODE_SIDE + 20.0);
             pen.text(&reference, x, y + CODE_SIDE + 36.0);
         });
-        let mut top = y;
-        for brick in &right {
-            top += brick.space_before;
-            brick.draw_on(pen, x + column + gap, top);
-            top += brick.height;
-        }
+        draw_stack(pen, &right, x + column + gap, y);
     })
     .before(14.0))
 }

@@ -16,13 +16,15 @@ use crate::qr::Code;
 const ROLL_WIDTH: f32 = 62.0 * POINTS_PER_MM;
 /// A tag on the roll is never shorter than this, so that it can be gripped: 40 mm.
 const ROLL_HEIGHT_MIN: f32 = 40.0 * POINTS_PER_MM;
-/// White at every side: 3 mm, more than label printers leave blank.
-const MARGIN: f32 = 3.0 * POINTS_PER_MM;
-const GAP: f32 = 3.0;
-const HAZARD_HEIGHT: f32 = 17.0;
+/// White at every side of a tag on the roll, more than label printers leave blank. The clear border of the code lies in it.
+const ROLL_MARGIN: f32 = 10.0;
 const REFERENCE_SIZE_MAX: f32 = 23.0;
-/// The code, with its clear border, is never smaller than 15 mm.
-const CODE_SIDE_MIN: f32 = 15.0 * POINTS_PER_MM;
+/// A reference this large can stand beside the code and still be read at arm's length.
+const REFERENCE_SIZE_BESIDE: f32 = 14.0;
+/// The dark part of a code is never smaller than 11 mm: modules of half a millimetre.
+const CODE_SIDE_MIN: f32 = 11.0 * POINTS_PER_MM;
+/// A code is 21 modules wide at least, and wants 4 clear modules around it (ISO/IEC 18004).
+const CLEAR_SHARE: f32 = 4.0 / 21.0;
 const SHOP: Style = Style {
     family: Family::TextBold,
     size: 9.0,
@@ -70,7 +72,7 @@ pub(crate) fn make(tags: &JobTags, setup: &PageSetup) -> Result<Vec<u8>, PaperEr
 
 fn roll(canvas: &mut Canvas, tags: &[JobTag]) -> Result<(), PaperError> {
     for tag in tags {
-        let layout = TagLayout::of(tag, ROLL_WIDTH, None)?;
+        let layout = TagLayout::for_roll(tag)?;
         let height = layout.height().max(ROLL_HEIGHT_MIN);
         let page = canvas.add_page(ROLL_WIDTH, height);
         layout.draw(&mut canvas.on(page), 0.0, 0.0, height);
@@ -105,7 +107,7 @@ fn sheet(
             page_index = canvas.add_page(page.0, page.1);
         }
         let (left, top) = corner(grid, position);
-        TagLayout::of(tag, width, Some(height))?.draw(
+        TagLayout::for_label(tag, width, height)?.draw(
             &mut canvas.on(page_index),
             left,
             top,
@@ -156,88 +158,152 @@ fn check_grid(grid: &LabelGrid, page: (f32, f32)) -> Result<(), PaperError> {
     }
 }
 
-/// One tag, measured.
+/// One tag, measured. Two arrangements: the reference above code and text, or beside the code and above the text.
 struct TagLayout<'a> {
     tag: &'a JobTag,
     code: Code,
     width: f32,
+    margin: f32,
     reference: Line,
     reference_size: f32,
+    beside: bool,
     code_side: f32,
     lines: Vec<Line>,
+    hazard: Vec<Line>,
 }
 
 impl<'a> TagLayout<'a> {
-    /// Measures a tag for a width; a fixed height limits the code and the text.
-    fn of(tag: &'a JobTag, width: f32, height: Option<f32>) -> Result<Self, PaperError> {
-        let inner = width - 2.0 * MARGIN;
+    /// Measures a tag for the roll, where it may be as long as it needs.
+    fn for_roll(tag: &'a JobTag) -> Result<Self, PaperError> {
+        let mut layout = Self::new(tag, ROLL_WIDTH, ROLL_MARGIN)?;
+        layout.set_reference(layout.inner());
+        layout.code_side = layout.margin / CLEAR_SHARE;
+        layout.lines = text_of(tag, layout.text_width(), usize::MAX);
+        Ok(layout)
+    }
+
+    /// Measures a tag for a label, where code and text share what there is.
+    fn for_label(tag: &'a JobTag, width: f32, height: f32) -> Result<Self, PaperError> {
+        let mut layout = Self::new(tag, width, (height * 0.1).min(14.0))?;
+        let area = height - 2.0 * layout.margin - layout.hazard_height();
+        let largest = layout.margin / CLEAR_SHARE;
+        layout.code_side = area.clamp(CODE_SIDE_MIN, largest);
+        layout.set_reference(layout.text_width());
+        layout.beside = layout.reference_size >= REFERENCE_SIZE_BESIDE;
+        if !layout.beside {
+            layout.set_reference(layout.inner());
+            layout.code_side = (area - layout.reference_height()).clamp(CODE_SIDE_MIN, largest);
+        }
+        // Text may stand in the white between the code and the band; only the code needs it clear.
+        let band_gap = if layout.hazard.is_empty() {
+            0.0
+        } else {
+            layout.margin - 3.0
+        };
+        layout.lines = lines_within(
+            tag,
+            layout.text_width(),
+            area + band_gap - layout.reference_height(),
+        );
+        Ok(layout)
+    }
+
+    fn new(tag: &'a JobTag, width: f32, margin: f32) -> Result<Self, PaperError> {
+        let hazard = tag.hazard.as_ref().map_or_else(Vec::new, |hazard| {
+            hazard_lines(hazard, width - 2.0 * margin)
+        });
+        Ok(Self {
+            tag,
+            code: Code::new(&tag.code)?,
+            width,
+            margin,
+            reference: Line::default(),
+            reference_size: 0.0,
+            beside: false,
+            code_side: 0.0,
+            lines: Vec::new(),
+            hazard,
+        })
+    }
+
+    fn set_reference(&mut self, width: f32) {
         let unit = Style {
             family: Family::MonoBold,
             size: 1.0,
             colour: INK,
         };
-        let reference_size =
-            (inner / width_of(&tag.job_ref, unit).max(1.0)).clamp(8.0, REFERENCE_SIZE_MAX);
-        let reference = single_line(&[Span::new(
-            &tag.job_ref,
+        let size = width / width_of(&self.tag.job_ref, unit).max(1.0);
+        self.reference_size = size.clamp(8.0, REFERENCE_SIZE_MAX);
+        self.reference = single_line(&[Span::new(
+            &self.tag.job_ref,
             Style {
-                size: reference_size,
+                size: self.reference_size,
                 ..unit
             },
         )]);
-        let code = Code::new(&tag.code)?;
-        let hazard = if tag.hazard.is_some() {
-            HAZARD_HEIGHT + GAP
-        } else {
-            0.0
-        };
-        let room = height.map(|height| height - 2.0 * MARGIN - reference_size - GAP - hazard);
-        let code_side = room.unwrap_or(66.0).clamp(CODE_SIDE_MIN, 92.0);
-        let text_width = inner - code_side - 7.0;
-        let lines = match room {
-            Some(room) => lines_within(tag, text_width, room),
-            None => text_of(tag, text_width, usize::MAX),
-        };
-        Ok(Self {
-            tag,
-            code,
-            width,
-            reference,
-            reference_size,
-            code_side,
-            lines,
-        })
     }
 
-    fn height(&self) -> f32 {
-        let hazard = if self.tag.hazard.is_some() {
-            HAZARD_HEIGHT + GAP
+    fn inner(&self) -> f32 {
+        self.width - 2.0 * self.margin
+    }
+
+    /// Width beside the code and its clear border.
+    fn text_width(&self) -> f32 {
+        self.inner() - self.code_side * (1.0 + CLEAR_SHARE)
+    }
+
+    /// The reference with the white below it: capitals are 0.67 of the size high.
+    fn reference_height(&self) -> f32 {
+        let below = if self.beside {
+            3.0
         } else {
-            0.0
+            self.code_side * CLEAR_SHARE
         };
+        self.reference_size * 0.68 + below
+    }
+
+    /// The band with the clear border of the code above it.
+    fn hazard_height(&self) -> f32 {
+        if self.hazard.is_empty() {
+            0.0
+        } else {
+            band_height(&self.hazard) + self.margin
+        }
+    }
+
+    /// The height that a tag on the roll needs.
+    fn height(&self) -> f32 {
         let middle = self.code_side.max(set::lines_height(&self.lines));
-        2.0 * MARGIN + self.reference_size + GAP + middle + hazard
+        2.0 * self.margin + self.reference_height() + middle + self.hazard_height()
     }
 
     fn draw(&self, pen: &mut Pen<'_>, x: f32, y: f32, height: f32) {
-        let (left, top) = (x + MARGIN, y + MARGIN);
+        let (left, top) = (x + self.margin, y + self.margin);
+        let text_left = left + self.code_side * (1.0 + CLEAR_SHARE);
+        let reference_left = if self.beside { text_left } else { left };
+        let below = top + self.reference_height();
+        let code_top = if self.beside { top } else { below };
+        let baseline = top + self.reference_size * 0.68;
         pen.tagged(Role::Heading, "", |pen| {
-            pen.text(&self.reference, left, top + self.reference_size * 0.78)
+            pen.text(&self.reference, reference_left, baseline)
         });
-        let below = top + self.reference_size * 0.86 + GAP;
         pen.tagged(Role::Figure, &self.tag.code, |pen| {
-            // The clear border of the code lies over the margin of the label, so that the code aligns with the text.
-            let quiet = self.code_side * 0.09;
-            self.code
-                .draw_flush(pen, left, below + 1.0, self.code_side - quiet);
+            self.code.draw_flush(pen, left, code_top, self.code_side)
         });
         pen.tagged(Role::Paragraph, "", |pen| {
-            set::draw_lines(pen, &self.lines, left + self.code_side + 7.0, below - 1.0);
+            set::draw_lines(pen, &self.lines, text_left, below - 2.0);
         });
         if let Some(hazard) = &self.tag.hazard {
-            let band_top = y + height - MARGIN - HAZARD_HEIGHT;
+            let band = band_height(&self.hazard);
+            let band_top = y + height - self.margin - band;
             pen.tagged(Role::Paragraph, "", |pen| {
-                draw_hazard(pen, hazard, left, band_top, self.width - 2.0 * MARGIN)
+                draw_hazard(
+                    pen,
+                    hazard,
+                    &self.hazard,
+                    (left, band_top),
+                    (self.inner(), band),
+                );
             });
         }
     }
@@ -290,17 +356,9 @@ fn lines_within(tag: &JobTag, width: f32, room: f32) -> Vec<Line> {
     text_of(&shortest, width, 1)
 }
 
-/// The band of a cell that is not clear: black for isolate and emergency, framed for watch.
-fn draw_hazard(pen: &mut Pen<'_>, hazard: &HazardMark, x: f32, y: f32, width: f32) {
-    let dark = matches!(hazard.level, CellLevel::Isolate | CellLevel::Emergency);
-    let (ink, ground) = if dark { (WHITE, INK) } else { (INK, WHITE) };
-    let paint = if dark {
-        Paint::Fill(INK)
-    } else {
-        Paint::Stroke(INK, 1.0)
-    };
-    pen.rectangle(x, y, width, HAZARD_HEIGHT, paint);
-    level::draw(pen, hazard.level, x + 5.0, y + 3.6, 9.8, ink, ground);
+/// The warning, on as many lines as it needs: it is never cut.
+fn hazard_lines(hazard: &HazardMark, width: f32) -> Vec<Line> {
+    let ink = if is_dark(hazard.level) { WHITE } else { INK };
     let word = Style {
         family: Family::TextBold,
         size: 10.0,
@@ -308,14 +366,50 @@ fn draw_hazard(pen: &mut Pen<'_>, hazard: &HazardMark, x: f32, y: f32, width: f3
     };
     let text = Style {
         family: Family::Text,
-        size: 8.0,
+        size: 8.4,
         colour: ink,
     };
-    let spans = [
-        Span::new(&hazard.word, word),
-        Span::new(format!("  {}", hazard.text), text),
-    ];
-    if let Some(line) = wrap_within(&spans, width - 26.0, 1).first() {
-        pen.text(line, x + 20.0, y + 12.0);
-    }
+    wrap(
+        &[
+            Span::new(&hazard.word, word),
+            Span::new(format!("  {}", hazard.text), text),
+        ],
+        width - 27.0,
+    )
+}
+
+fn band_height(lines: &[Line]) -> f32 {
+    set::lines_height(lines) + 5.0
+}
+
+fn is_dark(level: CellLevel) -> bool {
+    matches!(level, CellLevel::Isolate | CellLevel::Emergency)
+}
+
+/// The band of a cell that is not clear: black for isolate and emergency, framed for watch.
+fn draw_hazard(
+    pen: &mut Pen<'_>,
+    hazard: &HazardMark,
+    lines: &[Line],
+    corner: (f32, f32),
+    size: (f32, f32),
+) {
+    let dark = is_dark(hazard.level);
+    let (ink, ground) = if dark { (WHITE, INK) } else { (INK, WHITE) };
+    let paint = if dark {
+        Paint::Fill(INK)
+    } else {
+        Paint::Stroke(INK, 1.0)
+    };
+    pen.rectangle(corner.0, corner.1, size.0, size.1, paint);
+    level::draw(
+        pen,
+        hazard.level,
+        corner.0 + 5.5,
+        corner.1 + 4.0,
+        9.8,
+        ink,
+        ground,
+    );
+    set::draw_lines(pen, lines, corner.0 + 21.0, corner.1 + 2.5);
 }

@@ -5,7 +5,7 @@ use super::sheet::{self, Column, Furniture};
 use crate::error::PaperError;
 use crate::finish;
 use crate::layout::canvas::Role;
-use crate::layout::flow::{Brick, Flow, stack_height};
+use crate::layout::flow::{Brick, Flow, draw_stack, stack_height};
 use crate::layout::text::Span;
 use crate::marks::joint;
 use crate::model::{PackedDevice, PackingSlip, PageSetup};
@@ -57,12 +57,7 @@ fn addresses(slip: &PackingSlip, width: f32) -> Result<Brick, PaperError> {
     let alternative = slip.code.clone();
     Ok(Brick::new(height, move |pen, x, y| {
         for (bricks, left) in [(&to, x), (&facts, x + column + gap)] {
-            let mut top = y;
-            for brick in bricks {
-                top += brick.space_before;
-                brick.draw_on(pen, left, top);
-                top += brick.height;
-            }
+            draw_stack(pen, bricks, left, y);
         }
         pen.tagged(Role::Figure, &alternative, |pen| {
             code.draw_flush(pen, x + width - CODE_SIDE, y + 3.0, CODE_SIDE)
@@ -73,11 +68,13 @@ fn addresses(slip: &PackingSlip, width: f32) -> Result<Brick, PaperError> {
 
 fn devices(slip: &PackingSlip, width: f32) -> Vec<Brick> {
     let words = &slip.wording;
+    // The joint of the outcome has a column of its own, so that the word and the note stand level.
     let columns = [
         (words.job.as_str(), 0.18),
-        (words.device.as_str(), 0.32),
-        (words.accessories.as_str(), 0.22),
-        (words.outcome.as_str(), 0.28),
+        (words.device.as_str(), 0.30),
+        (words.accessories.as_str(), 0.20),
+        ("", 0.065),
+        (words.outcome.as_str(), 0.255),
     ]
     .map(|(title, share)| Column {
         title: title.to_owned(),
@@ -93,16 +90,7 @@ fn devices(slip: &PackingSlip, width: f32) -> Vec<Brick> {
         let kind = device.outcome;
         brick.also_draw(move |pen, x, y| {
             let left = x + outcome_left;
-            pen.artifact(|pen| {
-                joint::draw(
-                    pen,
-                    joint::of_outcome(kind),
-                    left + 2.0,
-                    y + 10.0,
-                    18.0,
-                    2.8,
-                )
-            });
+            pen.artifact(|pen| joint::draw_outcome(pen, kind, left + 2.0, y + 9.4, 18.0, 2.8));
         });
     }
     bricks
@@ -113,14 +101,7 @@ fn device_row(device: &PackedDevice) -> Vec<Vec<Span>> {
     if !device.identifier.is_empty() {
         name.push(Span::new(format!("\n{}", device.identifier), MONO));
     }
-    // Wide spaces make room for the joint that is drawn before the word.
-    let mut outcome = vec![Span::new(
-        format!(
-            "\u{A0}\u{A0}\u{A0}\u{A0}\u{A0}\u{A0}\u{A0}\u{A0}\u{A0}\u{A0}\u{A0}{}",
-            device.outcome_word
-        ),
-        STRONG,
-    )];
+    let mut outcome = vec![Span::new(&device.outcome_word, STRONG)];
     if !device.note.is_empty() {
         outcome.push(Span::new(format!("\n{}", device.note), SMALL));
     }

@@ -59,6 +59,18 @@ pub(crate) fn ascent(size: f32) -> f32 {
     size * 0.98
 }
 
+/// How far a smaller text is moved down so that its first line stands level with body text in the next column.
+fn level_shift(lines: &[Line]) -> f32 {
+    lines.first().map_or(0.0, |line| {
+        (ascent(BODY.size) - ascent(line_size(line))).max(0.0)
+    })
+}
+
+/// Draws lines so that the first stands level with body text that starts at the same height.
+pub(crate) fn draw_level(pen: &mut Pen<'_>, lines: &[Line], x: f32, y: f32) {
+    draw_lines(pen, lines, x, y + level_shift(lines));
+}
+
 /// Draws lines one below the other and returns the height used.
 pub(crate) fn draw_lines(pen: &mut Pen<'_>, lines: &[Line], x: f32, y: f32) -> f32 {
     let mut used = 0.0;
@@ -69,14 +81,13 @@ pub(crate) fn draw_lines(pen: &mut Pen<'_>, lines: &[Line], x: f32, y: f32) -> f
     used
 }
 
-/// Draws lines that end at `x`.
-pub(crate) fn draw_lines_right(pen: &mut Pen<'_>, lines: &[Line], x: f32, y: f32) -> f32 {
-    let mut used = 0.0;
+/// Draws lines that end at `x`, level with body text.
+pub(crate) fn draw_lines_right(pen: &mut Pen<'_>, lines: &[Line], x: f32, y: f32) {
+    let mut used = level_shift(lines);
     for line in lines {
         pen.text_right(line, x, y + used + ascent(line_size(line)));
         used += leading(line_size(line));
     }
-    used
 }
 
 /// The height of lines set one below the other.
@@ -119,21 +130,9 @@ pub(crate) fn section(text: &str, width: f32) -> Vec<Brick> {
         .map(|brick| brick.role(Role::Heading).keep())
         .collect();
     if let Some(first) = bricks.first_mut() {
-        first.space_before = 11.0;
+        first.space_before = 8.0;
     }
-    bricks.push(Brick::new(2.0, |_, _, _| {}).keep());
-    bricks
-}
-
-/// A smaller heading, set in bold above a list.
-pub(crate) fn subsection(text: &str, width: f32) -> Vec<Brick> {
-    let mut bricks: Vec<Brick> = plain(text, STRONG, width)
-        .into_iter()
-        .map(|brick| brick.role(Role::Subheading).keep())
-        .collect();
-    if let Some(first) = bricks.first_mut() {
-        first.space_before = 5.0;
-    }
+    bricks.push(Brick::new(1.5, |_, _, _| {}).keep());
     bricks
 }
 
@@ -163,14 +162,50 @@ fn labelled_row(item: &Labelled, label_width: f32, gap: f32, width: f32) -> Bric
     let labels = wrap(&[Span::new(&item.label, SMALL)], label_width);
     let style = if item.mono { MONO } else { BODY };
     let values = wrap(&[Span::new(&item.value, style)], width - label_width - gap);
-    let height = lines_height(&labels).max(lines_height(&values)) + 1.0;
+    let height = lines_height(&labels).max(lines_height(&values)) + 0.6;
     Brick::new(height, move |pen, x, y| {
-        // Both sit on one baseline although their sizes differ.
-        let shift = ascent(style.size) - ascent(SMALL.size);
-        draw_lines(pen, &labels, x, y + shift);
-        draw_lines(pen, &values, x + label_width + gap, y);
+        draw_level(pen, &labels, x, y);
+        draw_level(pen, &values, x + label_width + gap, y);
     })
     .role(Role::Paragraph)
+}
+
+/// Short values side by side, each under its label; four in a row at most.
+pub(crate) fn strip(items: &[Labelled], width: f32) -> Vec<Brick> {
+    let columns = items.len().clamp(1, 4);
+    #[expect(clippy::cast_precision_loss, reason = "there are at most four columns")]
+    let column = width / columns as f32;
+    items
+        .chunks(columns)
+        .map(|items| strip_row(items, column))
+        .collect()
+}
+
+fn strip_row(items: &[Labelled], column: f32) -> Brick {
+    let cells: Vec<[Vec<Line>; 2]> = items
+        .iter()
+        .map(|item| {
+            let style = if item.mono { MONO } else { BODY };
+            [
+                wrap(&[Span::new(&item.label, SMALL)], column - 8.0),
+                wrap(&[Span::new(&item.value, style)], column - 8.0),
+            ]
+        })
+        .collect();
+    let height = cells
+        .iter()
+        .map(|[label, value]| lines_height(label) + lines_height(value))
+        .fold(0.0, f32::max);
+    Brick::new(height + 2.0, move |pen, x, y| {
+        let mut left = x;
+        for [label, value] in &cells {
+            pen.tagged(Role::Paragraph, "", |pen| {
+                let used = draw_lines(pen, label, left, y);
+                draw_lines(pen, value, left, y + used);
+            });
+            left += column;
+        }
+    })
 }
 
 /// A value, and below it the other values that people have set: each with whose it is.
@@ -248,8 +283,8 @@ pub(crate) fn numbered(number: usize, spans: &[Span], width: f32) -> Vec<Brick> 
 /// A caution: a barred triangle, what to do, and the rule with its edition.
 pub(crate) fn caution(caution: &Caution, width: f32) -> Vec<Brick> {
     let indent = 15.0;
-    let mut bricks = paragraph(&[Span::new(&caution.title, STRONG)], width, indent);
-    bricks.extend(paragraph(&[Span::new(&caution.text, BODY)], width, indent));
+    let title = Span::new(format!("{}. ", caution.title), STRONG);
+    let mut bricks = paragraph(&[title, Span::new(&caution.text, BODY)], width, indent);
     bricks.extend(paragraph(
         &[Span::new(&caution.source, SMALL)],
         width,

@@ -15,8 +15,8 @@ use crate::picture::{Album, Placeable};
 pub(crate) const POINTS_PER_MM: f32 = 72.0 / 25.4;
 
 const MARGIN_SIDE: f32 = 44.0;
-const MARGIN_TOP: f32 = 46.0;
-const MARGIN_BOTTOM: f32 = 52.0;
+const MARGIN_TOP: f32 = 40.0;
+const MARGIN_BOTTOM: f32 = 47.0;
 /// 14 mm.
 const MARK_HEIGHT: f32 = 39.7;
 
@@ -132,7 +132,7 @@ pub(crate) struct Furniture<'a> {
 pub(crate) fn furnish(flow: &mut Flow, furniture: &Furniture<'_>) {
     let frame = flow.frame;
     let count = flow.canvas.page_count();
-    let foot_y = frame.page_height - 30.0;
+    let foot_y = frame.page_height - 27.0;
     let side_width = frame.width() / 2.0 - 60.0;
     let lab = first_line(&[Span::new(furniture.lab, SMALL)], side_width);
     let reference = single_line(&[Span::new(furniture.reference, SMALL_MONO)]);
@@ -148,8 +148,8 @@ pub(crate) fn furnish(flow: &mut Flow, furniture: &Furniture<'_>) {
         )]);
         let mut pen = flow.canvas.on(page);
         pen.rule(
-            (frame.left, foot_y - 11.0),
-            (frame.right, foot_y - 11.0),
+            (frame.left, foot_y - 10.5),
+            (frame.right, foot_y - 10.5),
             RULE,
             0.6,
         );
@@ -157,9 +157,9 @@ pub(crate) fn furnish(flow: &mut Flow, furniture: &Furniture<'_>) {
         pen.text_centred(&reference, f32::midpoint(frame.left, frame.right), foot_y);
         pen.text_right(&number, frame.right, foot_y);
         if page > 0 {
-            pen.text(&paper, frame.left, 30.0);
-            pen.text_right(&reference, frame.right, 30.0);
-            pen.rule((frame.left, 36.0), (frame.right, 36.0), RULE, 0.6);
+            pen.text(&paper, frame.left, 26.0);
+            pen.text_right(&reference, frame.right, 26.0);
+            pen.rule((frame.left, 31.5), (frame.right, 31.5), RULE, 0.6);
         }
     }
 }
@@ -250,7 +250,7 @@ fn row(columns: &[Column], cells: Vec<Vec<Line>>, width: f32, head: bool) -> Bri
         for (lines, column_width) in cells.iter().zip(&widths) {
             let role = if head { Role::HeadCell } else { Role::Cell };
             pen.tagged(role, "", |pen| {
-                set::draw_lines(pen, lines, left, y + padding);
+                set::draw_level(pen, lines, left, y + padding);
             });
             left += column_width;
         }

@@ -3,11 +3,15 @@
 use super::super::set::{self, BODY, SMALL, STRONG};
 use super::{spread_title, words};
 use crate::fonts::Family;
-use crate::layout::canvas::{INK, Role, WHITE};
-use crate::layout::flow::Brick;
+use crate::layout::canvas::{INK, Pen, Role, WHITE};
+use crate::layout::flow::{Brick, draw_stack, stack_height};
 use crate::layout::text::{Span, Style, single_line};
 use crate::marks::{level, outline};
-use crate::model::{CellCheck, Finding, ReturnReport};
+use crate::model::{CellCheck, Finding, OutlineKind, ReturnReport};
+
+/// Text stands beside the outline if it has at least this much room; else below.
+const BESIDE_WIDTH_MIN: f32 = 100.0;
+const BESIDE_GAP: f32 = 12.0;
 
 /// The left page.
 pub(super) fn bricks(report: &ReturnReport, width: f32) -> Vec<Brick> {
@@ -32,22 +36,53 @@ fn condition(report: &ReturnReport, width: f32) -> Vec<Brick> {
         return bricks;
     }
     bricks.extend(set::section(&report.wording.condition, width));
-    if let Some(kind) = condition.outline {
-        let (drawing_width, height) = outline::size(kind);
-        let marks = condition.marks.clone();
-        let captions = (report.wording.front.clone(), report.wording.back.clone());
-        let alternative = alternative(report);
-        let drawing = Brick::new(height + 3.0, move |pen, x, y| {
-            let left = x + ((width - drawing_width) / 2.0).max(0.0);
-            outline::draw(pen, kind, &marks, (&captions.0, &captions.1), (left, y));
-        });
-        bricks.push(drawing.figure(alternative).keep());
+    let texts = |width| {
+        let mut texts: Vec<Brick> = condition
+            .findings
+            .iter()
+            .flat_map(|finding| finding_bricks(finding, report, width))
+            .collect();
+        texts.extend(set::spaced(set::labelled(&condition.facts, width), 4.0));
+        texts
+    };
+    let Some(kind) = condition.outline else {
+        bricks.extend(texts(width));
+        return bricks;
+    };
+    let (drawing_width, drawing_height) = outline::size(kind, &condition.marks);
+    let beside_width = width - drawing_width - BESIDE_GAP;
+    let beside = texts(beside_width.max(1.0));
+    let beside_height = stack_height(&beside);
+    if beside_width >= BESIDE_WIDTH_MIN && beside_height <= drawing_height * 1.5 {
+        let height = drawing_height.max(beside_height);
+        bricks.push(Brick::new(height, move |pen, x, y| {
+            draw_stack(pen, &beside, x + width - beside_width, y)
+        }));
+        if let Some(brick) = bricks.last_mut() {
+            brick.also_draw(drawing(report, kind, 0.0));
+        }
+    } else {
+        let left = ((width - drawing_width) / 2.0).max(0.0);
+        bricks.push(Brick::new(drawing_height + 3.0, drawing(report, kind, left)).keep());
+        bricks.extend(texts(width));
     }
-    for finding in &condition.findings {
-        bricks.extend(finding_bricks(finding, report, width));
-    }
-    bricks.extend(set::spaced(set::labelled(&condition.facts, width), 4.0));
     bricks
+}
+
+/// The outline with its marks, as a figure.
+fn drawing(
+    report: &ReturnReport,
+    kind: OutlineKind,
+    left: f32,
+) -> impl Fn(&mut Pen<'_>, f32, f32) + use<> {
+    let marks = report.condition.marks.clone();
+    let (front, back) = (report.wording.front.clone(), report.wording.back.clone());
+    let alternative = alternative(report);
+    move |pen, x, y| {
+        pen.tagged(Role::Figure, &alternative, |pen| {
+            outline::draw(pen, kind, &marks, (&front, &back), (x + left, y));
+        });
+    }
 }
 
 /// What the drawing shows, for a reader that cannot see it.
@@ -79,7 +114,7 @@ fn finding_bricks(finding: &Finding, report: &ReturnReport, width: f32) -> Vec<B
 fn numbered(number: u32, spans: &[Span], width: f32) -> Vec<Brick> {
     let mut bricks = set::paragraph(spans, width, 16.0);
     if let Some(first) = bricks.first_mut() {
-        first.also_draw(move |pen, x, y| outline::draw_reference(pen, number, x + 6.0, y + 6.0));
+        first.also_draw(move |pen, x, y| outline::draw_reference(pen, number, x + 6.0, y + 5.4));
         first.space_before = 2.0;
     }
     bricks
@@ -97,7 +132,7 @@ fn cell_check(check: &CellCheck, report: &ReturnReport, width: f32) -> Vec<Brick
         Span::new(&report.wording.before_power, SMALL),
     ]);
     let shape = check.level;
-    let head = Brick::new(15.0, move |pen, x, y| {
+    let head = Brick::new(14.0, move |pen, x, y| {
         level::draw(pen, shape, x + 0.5, y + 1.5, 10.5, INK, WHITE);
         pen.text(&line, x + 18.0, y + 10.5);
     });

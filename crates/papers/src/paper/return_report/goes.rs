@@ -1,10 +1,12 @@
-//! The right page: the work, the heat, the parts.
+//! The right page: the work, the heat, the parts, the price, the warranty.
 
-use super::super::set::{self, BODY, MONO, SMALL};
+use super::super::set::{self, BODY, MONO, SMALL, STRONG};
 use super::super::sheet::{self, Column};
-use super::spread_title;
+use super::{spread_title, words};
+use crate::fonts::Family;
+use crate::layout::canvas::{INK, Role};
 use crate::layout::flow::Brick;
-use crate::layout::text::Span;
+use crate::layout::text::{Span, Style, single_line, wrap};
 use crate::model::{ReturnReport, WorkStep};
 
 /// The right page.
@@ -18,6 +20,8 @@ pub(super) fn bricks(report: &ReturnReport, width: f32) -> Vec<Brick> {
     }
     bricks.extend(heat(report, width));
     bricks.extend(parts(report, width));
+    bricks.extend(price(report, width));
+    bricks.extend(warranty(report, width));
     bricks
 }
 
@@ -53,7 +57,7 @@ fn heat(report: &ReturnReport, width: f32) -> Vec<Brick> {
         .collect();
     let rows = report.heat.iter().map(|heat| {
         vec![
-            vec![Span::new(&heat.part, BODY)],
+            vec![Span::new(&heat.part, MONO)],
             vec![Span::new(&heat.temperature, MONO)],
             vec![Span::new(&heat.duration, MONO)],
             vec![Span::new(&heat.side, BODY)],
@@ -88,5 +92,70 @@ fn parts(report: &ReturnReport, width: f32) -> Vec<Brick> {
         ]
     });
     bricks.extend(sheet::rows(&columns, rows.collect(), width));
+    bricks
+}
+
+fn price(report: &ReturnReport, width: f32) -> Vec<Brick> {
+    let Some(quote) = &report.quote else {
+        return Vec::new();
+    };
+    let mut bricks = set::section(&report.wording.price, width);
+    for line in &quote.lines {
+        bricks.push(amount_row(&line.text, &line.amount, BODY, MONO, width).keep());
+    }
+    let sum_style = Style {
+        family: Family::MonoBold,
+        size: 9.0,
+        colour: INK,
+    };
+    bricks.push(
+        Brick::new(3.0, move |pen, x, y| {
+            pen.rule((x, y + 1.5), (x + width, y + 1.5), INK, 0.8)
+        })
+        .keep(),
+    );
+    bricks.push(amount_row(
+        &report.wording.sum,
+        &quote.sum.text,
+        STRONG,
+        sum_style,
+        width,
+    ));
+    bricks.extend(set::others(&quote.sum, width, &words(report)));
+    bricks.extend(set::spaced(set::plain(&quote.decision, SMALL, width), 2.0));
+    bricks
+}
+
+fn amount_row(
+    text: &str,
+    amount: &str,
+    text_style: Style,
+    amount_style: Style,
+    width: f32,
+) -> Brick {
+    let amount = single_line(&[Span::new(amount, amount_style)]);
+    let lines = wrap(
+        &[Span::new(text, text_style)],
+        (width - amount.width - 10.0).max(width * 0.3),
+    );
+    let height = set::lines_height(&lines).max(set::leading(amount_style.size)) + 1.5;
+    Brick::new(height, move |pen, x, y| {
+        set::draw_lines(pen, &lines, x, y);
+        pen.text_right(&amount, x + width, y + set::ascent(text_style.size));
+    })
+    .role(Role::Paragraph)
+}
+
+fn warranty(report: &ReturnReport, width: f32) -> Vec<Brick> {
+    if report.warranty.is_empty() {
+        return Vec::new();
+    }
+    let mut bricks = set::section(&report.wording.warranty, width);
+    for term in &report.warranty {
+        bricks.extend(set::spaced(
+            set::stated(term, BODY, width, &words(report)),
+            2.0,
+        ));
+    }
     bricks
 }

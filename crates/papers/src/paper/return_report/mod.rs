@@ -7,12 +7,16 @@ mod photos;
 mod tests_table;
 mod top;
 
-use super::set::DisagreementWords;
+use std::rc::Rc;
+
+use super::set::{self, DisagreementWords};
 use super::sheet::{self, Furniture};
 use crate::error::PaperError;
 use crate::finish;
-use crate::layout::canvas::RULE;
+use crate::fonts::Family;
+use crate::layout::canvas::{INK, RULE, Role};
 use crate::layout::flow::{Brick, Cursor, Flow, stack_height};
+use crate::layout::text::{Line, Span, Style, wrap};
 use crate::model::{PageSetup, ReturnReport};
 use crate::picture::Album;
 
@@ -31,8 +35,19 @@ pub(crate) fn make(report: &ReturnReport, setup: &PageSetup) -> Result<Vec<u8>, 
         &spread,
         &mut album,
     )?);
-    let left = came::bricks(report, spread.column);
-    let right = goes::bricks(report, spread.column);
+    let words = &report.wording;
+    let left = continued(
+        came::bricks(report, spread.column),
+        &words.as_it_came,
+        &words.continued,
+        spread.column,
+    );
+    let right = continued(
+        goes::bricks(report, spread.column),
+        &words.as_it_goes,
+        &words.continued,
+        spread.column,
+    );
     // The spread's titles and its first section belong together; a stub of them at a page foot helps nobody.
     flow.need(90.0);
     let (start, end) = flow.facing((&left, spread.left), (&right, spread.right));
@@ -41,16 +56,14 @@ pub(crate) fn make(report: &ReturnReport, setup: &PageSetup) -> Result<Vec<u8>, 
     flow.column(&tests_table::bricks(report, &spread));
     flow.column(&photos::bricks(report, &spread, &mut album)?);
 
-    let left = closing::left(report, spread.column);
-    let right = closing::right(report, spread.column)?;
-    // Kept whole when a page can hold it: the price and the cautions are what a shop looks for on the last page.
+    let [left, right] = closing::columns(report, spread.column)?;
+    // Kept whole when a page can hold it: it is what a shop looks for on the last page.
     let height = stack_height(&left).max(stack_height(&right));
     if height < (flow.frame.bottom - flow.frame.top) * 0.6 {
         flow.need(height);
     }
     flow.facing((&left, spread.left), (&right, spread.right));
 
-    let words = &report.wording;
     let furniture = Furniture {
         lab: &report.lab.name,
         paper: &words.paper,
@@ -110,22 +123,33 @@ fn draw_spine(flow: &mut Flow, spread: &Spread, start: Cursor, end: Cursor) {
 
 /// The title of one page of the spread, over a rule as wide as its column.
 fn spread_title(text: &str, width: f32) -> Brick {
-    use super::set;
-    use crate::fonts::Family;
-    use crate::layout::canvas::{INK, Role};
-    use crate::layout::text::{Span, Style, wrap};
     let style = Style {
         family: Family::Text,
-        size: 14.0,
+        size: 13.0,
         colour: INK,
     };
-    let lines = wrap(&[Span::new(text, style)], width);
-    let height = set::lines_height(&lines) + 4.0;
+    title_brick(wrap(&[Span::new(text, style)], width), width)
+        .role(Role::Heading)
+        .before(9.0)
+        .keep()
+}
+
+fn title_brick(lines: Vec<Line>, width: f32) -> Brick {
+    let height = set::lines_height(&lines) + 3.0;
     Brick::new(height, move |pen, x, y| {
         set::draw_lines(pen, &lines, x, y);
         pen.rule((x, y + height), (x + width, y + height), INK, 0.8);
     })
-    .role(Role::Heading)
-    .before(12.0)
-    .keep()
+}
+
+/// Gives a column a smaller title for each further page.
+fn continued(bricks: Vec<Brick>, title: &str, word: &str, width: f32) -> Vec<Brick> {
+    let spans = [
+        Span::new(title, set::BODY),
+        Span::new(format!("   {word}"), set::SMALL),
+    ];
+    let mut head = title_brick(wrap(&spans, width), width);
+    head.height += 4.0;
+    let head = Rc::new(head);
+    bricks.into_iter().map(|brick| brick.under(&head)).collect()
 }

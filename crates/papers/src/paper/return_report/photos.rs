@@ -1,5 +1,7 @@
 //! Photos in pairs: before at the left, after at the right.
 
+use std::rc::Rc;
+
 use super::super::set::{self, SMALL};
 use super::Spread;
 use crate::error::PaperError;
@@ -9,8 +11,8 @@ use crate::layout::text::{Line, Span, single_line, wrap};
 use crate::model::{Photo, PhotoPair, ReturnReport};
 use crate::picture::{Album, Placeable};
 
-/// No picture stands higher than this: three pairs go on a page.
-const HEIGHT_MAX: f32 = 165.0;
+/// No picture stands higher than this: four pairs with captions of one line go on an A4 page.
+const HEIGHT_MAX: f32 = 155.0;
 const EMPTY_HEIGHT: f32 = 60.0;
 
 struct Placed {
@@ -30,17 +32,17 @@ pub(super) fn bricks(
     if report.photos.is_empty() {
         return Ok(bricks);
     }
-    bricks.push(head(report, spread));
+    let head = Rc::new(head(report, spread));
+    bricks.push((*head).clone().before(12.0).keep());
     for pair in &report.photos {
-        bricks.push(pair_brick(pair, report, spread, album)?);
+        bricks.push(pair_brick(pair, report, spread, album)?.under(&head));
     }
     Ok(bricks)
 }
 
 fn head(report: &ReturnReport, spread: &Spread) -> Brick {
-    let title = set::SECTION;
     let title = single_line(&[
-        Span::new(&report.wording.photos, title),
+        Span::new(&report.wording.photos, set::SECTION),
         Span::new(format!("   {}", report.wording.before), SMALL),
     ]);
     let after = single_line(&[Span::new(&report.wording.after, SMALL)]);
@@ -50,8 +52,6 @@ fn head(report: &ReturnReport, spread: &Spread) -> Brick {
         pen.text(&after, x + offset, y + 10.0);
     })
     .role(Role::Heading)
-    .before(14.0)
-    .keep()
 }
 
 fn pair_brick(

@@ -14,6 +14,8 @@ use crate::model::{Comparison, ComparisonRow, Reading, ReadingKind, ReportWordin
 /// Share of a column for the readings next to the gutter; the name and the note have the rest.
 const READING_SHARE: f32 = 0.46;
 const GAP: f32 = 8.0;
+/// From the top of a row to the word under its joint.
+const JOINT_DEPTH: f32 = 9.0;
 
 /// The heading and one brick a test.
 pub(super) fn bricks(report: &ReturnReport, spread: &Spread) -> Vec<Brick> {
@@ -21,7 +23,7 @@ pub(super) fn bricks(report: &ReturnReport, spread: &Spread) -> Vec<Brick> {
         return Vec::new();
     }
     let head = Rc::new(head(&report.wording, spread));
-    let mut bricks = vec![(*head).clone().before(14.0).keep()];
+    let mut bricks = vec![(*head).clone().before(10.0).keep()];
     for row in &report.comparison {
         bricks.push(test_row(row, &report.wording, spread).under(&head));
     }
@@ -33,18 +35,18 @@ fn head(wording: &ReportWording, spread: &Spread) -> Brick {
     let before = single_line(&[Span::new(&wording.before, SMALL)]);
     let after = single_line(&[Span::new(&wording.after, SMALL)]);
     let (column, offset) = (spread.column, spread.right - spread.left);
-    Brick::new(18.0, move |pen, x, y| {
-        pen.tagged(Role::HeadCell, "", |pen| pen.text(&title, x, y + 11.0));
+    Brick::new(16.0, move |pen, x, y| {
+        pen.tagged(Role::HeadCell, "", |pen| pen.text(&title, x, y + 10.0));
         pen.tagged(Role::HeadCell, "", |pen| {
-            pen.text_right(&before, x + column, y + 11.0)
+            pen.text_right(&before, x + column, y + 10.0)
         });
         pen.tagged(Role::HeadCell, "", |pen| {
-            pen.text(&after, x + offset, y + 11.0)
+            pen.text(&after, x + offset, y + 10.0)
         });
-        pen.rule((x, y + 17.0), (x + column, y + 17.0), INK, 0.8);
+        pen.rule((x, y + 15.0), (x + column, y + 15.0), INK, 0.8);
         pen.rule(
-            (x + offset, y + 17.0),
-            (x + offset + column, y + 17.0),
+            (x + offset, y + 15.0),
+            (x + offset + column, y + 15.0),
             INK,
             0.8,
         );
@@ -88,7 +90,7 @@ impl RowText {
     }
 
     fn height(&self) -> f32 {
-        let joint = 11.0 + set::lines_height(&self.word);
+        let joint = JOINT_DEPTH + set::lines_height(&self.word);
         [&self.name, &self.before, &self.after, &self.note]
             .into_iter()
             .map(|lines| set::lines_height(lines))
@@ -144,10 +146,10 @@ fn test_row(row: &ComparisonRow, wording: &ReportWording, spread: &Spread) -> Br
     let (column, offset) = (spread.column, spread.right - spread.left);
     let text = RowText::of(row, wording, column);
     let comparison = row.comparison;
-    let height = text.height() + 9.0;
+    let height = text.height() + 5.5;
     let note_left = offset + column * READING_SHARE + GAP;
     Brick::new(height, move |pen, x, y| {
-        let top = y + 4.0;
+        let top = y + 2.8;
         let cells: [(&[Line], f32, bool); 2] =
             [(&text.name, x, false), (&text.before, x + column, true)];
         for (lines, at, right) in cells {
@@ -155,7 +157,7 @@ fn test_row(row: &ComparisonRow, wording: &ReportWording, spread: &Spread) -> Br
                 if right {
                     set::draw_lines_right(pen, lines, at, top)
                 } else {
-                    set::draw_lines(pen, lines, at, top)
+                    set::draw_level(pen, lines, at, top)
                 };
             });
         }
@@ -168,7 +170,7 @@ fn test_row(row: &ComparisonRow, wording: &ReportWording, spread: &Spread) -> Br
                 GUTTER - 14.0,
                 3.4,
             );
-            let mut word_y = top + 11.0;
+            let mut word_y = top + JOINT_DEPTH;
             for line in &text.word {
                 pen.text_centred(
                     line,
@@ -180,7 +182,7 @@ fn test_row(row: &ComparisonRow, wording: &ReportWording, spread: &Spread) -> Br
         });
         for (lines, at) in [(&text.after, x + offset), (&text.note, x + note_left)] {
             pen.tagged(Role::Cell, "", |pen| {
-                set::draw_lines(pen, lines, at, top);
+                set::draw_level(pen, lines, at, top);
             });
         }
         pen.rule((x, y + height), (x + column, y + height), RULE, 0.6);

@@ -6,8 +6,8 @@ use super::{Spread, words};
 use crate::error::PaperError;
 use crate::fonts::Family;
 use crate::layout::canvas::{INK, Role};
-use crate::layout::flow::{Brick, stack_height};
-use crate::layout::text::{Span, Style, wrap};
+use crate::layout::flow::{Brick, draw_stack, stack_height};
+use crate::layout::text::{Span, Style, single_line, wrap};
 use crate::marks::joint;
 use crate::model::{Labelled, ReturnReport};
 use crate::picture::Album;
@@ -30,6 +30,8 @@ pub(super) fn bricks(
         party(report, spread.column),
         spread,
     ));
+    bricks.extend(set::spaced(set::strip(&report.dates, width), 6.0));
+    bricks.extend(fault(report, width));
     bricks.extend(outcome(report, width));
     Ok(bricks)
 }
@@ -40,12 +42,7 @@ fn side_by_side(left: Vec<Brick>, right: Vec<Brick>, spread: &Spread) -> Brick {
     let height = stack_height(&left).max(stack_height(&right));
     Brick::new(height, move |pen, x, y| {
         for (column, x) in [(&left, x), (&right, x + offset)] {
-            let mut top = y;
-            for brick in column {
-                top += brick.space_before;
-                brick.draw_on(pen, x, top);
-                top += brick.height;
-            }
+            draw_stack(pen, column, x, y);
         }
     })
     .before(4.0)
@@ -68,32 +65,39 @@ fn device(report: &ReturnReport, width: f32) -> Vec<Brick> {
         ));
     }
     bricks.extend(set::spaced(set::labelled(&facts, width), 3.0));
-    if !device.fault.text.is_empty() {
-        bricks.extend(set::spaced(
-            set::plain(&report.wording.fault, SMALL, width),
-            5.0,
-        ));
-        let quoted = Style { size: 9.6, ..BODY };
-        bricks.extend(set::stated(&device.fault, quoted, width, &words(report)));
+    bricks
+}
+
+/// The fault in the shop's own words, over the whole width.
+fn fault(report: &ReturnReport, width: f32) -> Vec<Brick> {
+    let fault = &report.device.fault;
+    if fault.text.is_empty() {
+        return Vec::new();
     }
+    let quoted = Style { size: 9.2, ..BODY };
+    let spans = [
+        Span::new(format!("{}   ", report.wording.fault), SMALL),
+        Span::new(&fault.text, quoted),
+    ];
+    let mut bricks = set::spaced(set::paragraph(&spans, width, 0.0), 5.0);
+    bricks.extend(set::others(fault, width, &words(report)));
     bricks
 }
 
 fn party(report: &ReturnReport, width: f32) -> Vec<Brick> {
-    let mut bricks = sheet::address(
+    sheet::address(
         &report.wording.shop,
         &report.shop.name,
         &report.shop.address,
         width,
-    );
-    bricks.extend(set::spaced(set::labelled(&report.dates, width), 5.0));
-    bricks
+    )
 }
 
-/// The outcome between two rules: its joint, its word, a sentence.
+/// The outcome under a rule: its joint, its word, a sentence.
 fn outcome(report: &ReturnReport, width: f32) -> Vec<Brick> {
     let outcome = &report.outcome;
-    let indent = 40.0;
+    let label = single_line(&[Span::new(&report.wording.outcome, SMALL)]);
+    let indent = label.width.max(32.0) + 14.0;
     let word_style = Style {
         family: Family::TextBold,
         size: 12.0,
@@ -103,28 +107,18 @@ fn outcome(report: &ReturnReport, width: f32) -> Vec<Brick> {
     let word_width = word.iter().map(|line| line.width).fold(0.0, f32::max);
     let text_left = indent + word_width + 16.0;
     let text = wrap(&[Span::new(&outcome.text, BODY)], width - text_left);
-    let height = set::lines_height(&word).max(set::lines_height(&text) + 2.5) + 10.0;
+    let height = (set::lines_height(&word) + 4.0)
+        .max(set::lines_height(&text) + 5.0)
+        .max(24.0);
     let kind = outcome.kind;
-    let label = set::plain(&report.wording.outcome, SMALL, width);
-    let label_height = stack_height(&label);
-    let brick = Brick::new(height + label_height, move |pen, x, y| {
-        joint::draw(
-            pen,
-            joint::of_outcome(kind),
-            x + 2.0,
-            y + label_height + 8.5,
-            28.0,
-            3.6,
-        );
-        for brick in &label {
-            brick.draw_inside(pen, x, y);
-        }
-        set::draw_lines(pen, &word, x + indent, y + label_height);
-        set::draw_lines(pen, &text, x + text_left, y + label_height + 3.0);
+    let brick = Brick::new(height, move |pen, x, y| {
+        pen.text(&label, x, y + 8.2);
+        joint::draw_outcome(pen, kind, x + 2.0, y + 16.5, 28.0, 3.4);
+        set::draw_lines(pen, &word, x + indent, y + 3.0);
+        set::draw_lines(pen, &text, x + text_left, y + 6.0);
     })
-    .role(Role::Heading)
-    .before(9.0);
-    let mut bricks = vec![set::hairline(width).before(9.0).keep(), brick.before(5.0)];
+    .role(Role::Heading);
+    let mut bricks = vec![set::hairline(width).before(6.0).keep(), brick.before(5.0)];
     bricks.extend(set::others(&outcome.word, width, &words(report)));
     bricks
 }
