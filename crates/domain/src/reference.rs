@@ -1,6 +1,6 @@
 //! References that people read, type and scan: one for a job, one for a parcel.
 //!
-//! A reference is eight symbols of Crockford's base 32 and a check character, shown as `7K3M-2Q9X-C`. The symbols are the
+//! A reference is eight symbols of Crockford's base 32 and a check character, shown as `7K3M-2Q9X-T`. The symbols are the
 //! last forty bits of the UUIDv7, which are random, so a reference needs no counter and two benches that are apart never
 //! give out the same one in practice. It finds a job; it is not the job's identity. A wrong check character is always
 //! refused, since a reference that is nearly right would open another shop's device.
@@ -29,7 +29,7 @@ const GROUP_LENGTH: usize = 4;
 #[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
 pub enum ReferenceError {
     /// Too short or too long.
-    #[error("“{text}” has {length} symbols; a reference has nine, as in 7K3M-2Q9X-C")]
+    #[error("“{text}” has {length} symbols; a reference has nine, as in 7K3M-2Q9X-T")]
     Length {
         /// What was typed.
         text: String,
@@ -38,7 +38,7 @@ pub enum ReferenceError {
     },
     /// A character that no reference has.
     #[error(
-        "“{text}” holds “{character}”, which no reference has; it is digits and letters without U, as in 7K3M-2Q9X-C"
+        "“{text}” holds “{character}”, which no reference has; it is digits and letters without U, as in 7K3M-2Q9X-T"
     )]
     Symbol {
         /// What was typed.
@@ -176,7 +176,7 @@ fn judge(packed: &str) -> Option<Symbols> {
     (same && characters.next().is_none()).then_some(symbols)
 }
 
-/// `7K3M2Q9XC` as `7K3M-2Q9X-C`.
+/// `7K3M2Q9XT` as `7K3M-2Q9X-T`.
 fn grouped(compact: &str) -> String {
     let characters: Vec<char> = compact.chars().collect();
     characters
@@ -224,7 +224,7 @@ macro_rules! reference {
         }
 
         impl fmt::Display for $name {
-            /// As shown to people: `7K3M-2Q9X-C`.
+            /// As shown to people: `7K3M-2Q9X-T`.
             fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
                 f.write_str(&grouped(&self.compact()))
             }

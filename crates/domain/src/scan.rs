@@ -195,11 +195,12 @@ fn possible(text: &str, symbology: Option<&str>, expecting: Expecting) -> Vec<Me
     }
     let plain = text.replace(gs1::SEPARATOR, "");
     ranked.extend(references(&plain));
-    ranked.extend(
-        tracking::read(&plain)
-            .into_iter()
-            .map(|reading| (tracking_rank(&reading), Meaning::Tracking { reading })),
-    );
+    ranked.extend(tracking::read(&plain).into_iter().map(|reading| {
+        (
+            tracking_rank(&reading, expecting),
+            Meaning::Tracking { reading },
+        )
+    }));
     for part in parts(&plain) {
         let readings = identifiers::readings(part)
             .into_iter()
@@ -238,11 +239,22 @@ enum Rank {
     /// Anything may be a serial number.
     Loose,
     Words,
+    /// So many things look like this that a wrong check digit says it is none.
+    Unlikely,
 }
 
-fn tracking_rank(reading: &TrackingReading) -> Rank {
+fn tracking_rank(reading: &TrackingReading, expecting: Expecting) -> Rank {
+    // Telephone numbers and article numbers are no longer than this.
+    const PLAIN_LENGTH_MAX: usize = 13;
+    let plain = reading.canonical.len() <= PLAIN_LENGTH_MAX
+        && reading
+            .canonical
+            .chars()
+            .all(|character| character.is_ascii_digit());
     if reading.check.is_right() {
         Rank::Checked
+    } else if reading.check.is_wrong() && plain && expecting != Expecting::Parcel {
+        Rank::Unlikely
     } else if reading.check.is_wrong() {
         Rank::Doubtful
     } else {

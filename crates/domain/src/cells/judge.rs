@@ -2,7 +2,7 @@
 
 use std::collections::BTreeSet;
 
-use super::rules::{RECHECK_MINUTES, RULES, RULES_REVISION, Rule, Step, When};
+use super::rules::{RECHECK_MINUTES, ROOM_MAX_TENTHS, RULES, RULES_REVISION, Rule, Step, When};
 use super::{BenchLevel, CellCheck, CellFinding, Chemistry, Judgement, Reason};
 
 /// Judges a cell check. The same check always gives the same judgement under one revision of the rules.
@@ -102,11 +102,13 @@ fn is_measurable(check: &CellCheck) -> bool {
     !(check.findings.len() == 1 && check.findings.contains(&CellFinding::Missing))
 }
 
+/// Whether the surface is so much warmer than the room. A room that was not measured counts as warm as a room may be, so
+/// that only a surface which is too warm for any room is found.
 fn is_over_room(check: &CellCheck, tenths: i32) -> bool {
+    let room = check.room_tenths_c.unwrap_or(ROOM_MAX_TENTHS);
     check
         .surface_tenths_c
-        .zip(check.room_tenths_c)
-        .is_some_and(|(surface, room)| surface.saturating_sub(room) >= tenths)
+        .is_some_and(|surface| surface.saturating_sub(room) >= tenths)
 }
 
 /// The number of cells in series, if it is known and makes sense.
@@ -142,11 +144,16 @@ fn measured(when: When, check: &CellCheck) -> Option<String> {
             "the surface has {}",
             celsius(check.surface_tenths_c?)
         )),
-        When::OverRoomFrom(_) | When::OverRoomExplained(_) => Some(format!(
-            "the surface has {} in a room of {}",
-            celsius(check.surface_tenths_c?),
-            celsius(check.room_tenths_c?)
-        )),
+        When::OverRoomFrom(_) | When::OverRoomExplained(_) => {
+            let room = match check.room_tenths_c {
+                Some(room) => format!("of {}", celsius(room)),
+                None => format!("not measured, taken for {}", celsius(ROOM_MAX_TENTHS)),
+            };
+            Some(format!(
+                "the surface has {} in a room {room}",
+                celsius(check.surface_tenths_c?)
+            ))
+        }
         When::CellBelow(_)
         | When::CellBetween(..)
         | When::CellAboveUnmarked(_)

@@ -252,6 +252,8 @@ const WATCH_UNMEASURED: &[Step] = &[
 
 /// Self-heating: the surface so much over the room with no load, in tenths of a degree. Common practice, no source.
 const OVER_ROOM_TENTHS: i32 = 50;
+/// A room whose temperature was not taken is not supposed to be warmer, in tenths of a degree. Common practice, no source.
+pub(super) const ROOM_MAX_TENTHS: i32 = 300;
 /// 60 °C: no cell is to be stored above it (a supplier's guide), so one that heats itself to it is reacting.
 const TOO_HOT_TENTHS: i32 = 600;
 /// Below this, copper shunts are likely and the cell must never be charged again.

@@ -194,6 +194,11 @@ fn a_cell_warmer_than_the_room_counts_as_heating_itself() {
         Emergency,
         "B06",
     );
+    let unmeasured = |surface| {
+        with(|check| (check.surface_tenths_c, check.room_tenths_c) = (Some(surface), None))
+    };
+    check(&unmeasured(349), BenchLevel::Watch, "B42");
+    check(&unmeasured(350), Emergency, "B07");
     let reason = &judge(&degrees(412, 220)).reasons[0].text;
     assert!(
         reason.starts_with("the surface has 41.2 °C in a room of 22.0 °C"),

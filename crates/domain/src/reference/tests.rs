@@ -27,10 +27,8 @@ fn job_of_symbols(symbols: &str) -> JobId {
 #[test]
 fn a_reference_is_the_last_forty_bits_and_a_check_character() {
     let reference = JobRef::of(job_of_symbols("7K3M2Q9X"));
-    assert!(
-        reference.to_string().starts_with("7K3M-2Q9X-"),
-        "{reference}"
-    );
+    // By ISO/IEC 7064 MOD 37,36, worked out apart from this program. The messages show it as the example.
+    assert_eq!(reference.to_string(), "7K3M-2Q9X-T");
     assert_eq!(reference.compact().len(), 9);
     assert_eq!(reference.qr_text(), format!("WB:J:{}", reference.compact()));
     let upper_bits = JobId::new(Uuid::from_u128(0xFFFF_FFFF_FFFF_7FFF_8FFF_FF00_0000_0000));

@@ -152,6 +152,16 @@ fn several_numbers_in_one_code_are_all_read() {
 }
 
 #[test]
+fn a_telephone_number_is_no_parcel_unless_one_is_awaited() {
+    let text = "5551234567";
+    assert_eq!(names(text, Expecting::Parcel)[0], "tracking DHL 5551234567");
+    assert_eq!(
+        names(text, Expecting::Anything)[..2],
+        ["serial number 5551234567", "words 5551234567"]
+    );
+}
+
+#[test]
 fn words_are_words() {
     check("cracked screen", &["words cracked screen"]);
     check("screen", &["words screen"]);
