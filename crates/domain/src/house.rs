@@ -5,7 +5,10 @@ use std::collections::BTreeMap;
 use serde::{Deserialize, Serialize};
 
 use crate::device::DeviceKind;
-use crate::fact::{Fact, LabDescription, PersonDescription, RefusedAdvice, ShopDescription, StandingLimit, TestCode, TestDefinition};
+use crate::fact::{
+    Fact, LabDescription, PersonDescription, RefusedAdvice, ShopDescription, StandingLimit,
+    TestCode, TestDefinition,
+};
 use crate::ids::{LabId, PersonId, ShopId};
 use crate::job::Marked;
 use crate::job::fold::{pick, register, standing_entries};
@@ -28,7 +31,8 @@ pub struct Lab {
 impl Lab {
     /// The standing definition of each test, in the order of group and title.
     pub fn catalogue(&self) -> Vec<&TestDefinition> {
-        let mut tests: Vec<&TestDefinition> = self.tests.iter().filter_map(Register::value).collect();
+        let mut tests: Vec<&TestDefinition> =
+            self.tests.iter().filter_map(Register::value).collect();
         tests.sort_by(|a, b| (&a.group, &a.title).cmp(&(&b.group, &b.title)));
         tests
     }
@@ -74,7 +78,10 @@ pub fn fold_lab(lab_id: LabId, entries: &[Recorded]) -> Lab {
     let mut by_code: BTreeMap<TestCode, Vec<(&Recorded, TestDefinition)>> = BTreeMap::new();
     for recorded in &standing {
         if let Some(Fact::TestDefined(test)) = recorded.fact() {
-            by_code.entry(test.code.clone()).or_default().push((recorded, test.clone()));
+            by_code
+                .entry(test.code.clone())
+                .or_default()
+                .push((recorded, test.clone()));
         }
     }
     Lab {
@@ -86,7 +93,10 @@ pub fn fold_lab(lab_id: LabId, entries: &[Recorded]) -> Lab {
 
 /// Folds the entries about one person.
 pub fn fold_person(person_id: PersonId, entries: &[Recorded]) -> Person {
-    Person { person_id, description: register(&standing_entries(entries), pick!(PersonDescribed)) }
+    Person {
+        person_id,
+        description: register(&standing_entries(entries), pick!(PersonDescribed)),
+    }
 }
 
 /// Folds the entries about one shop.
@@ -99,7 +109,10 @@ pub fn fold_shop(shop_id: ShopId, entries: &[Recorded]) -> Shop {
         refused: standing
             .iter()
             .filter_map(|recorded| match recorded.fact() {
-                Some(Fact::AdviceRefused(refused)) => Some(Marked { mark: Mark::from(*recorded), value: refused.clone() }),
+                Some(Fact::AdviceRefused(refused)) => Some(Marked {
+                    mark: Mark::from(*recorded),
+                    value: refused.clone(),
+                }),
                 _ => None,
             })
             .collect(),
@@ -107,12 +120,23 @@ pub fn fold_shop(shop_id: ShopId, entries: &[Recorded]) -> Shop {
 }
 
 /// Suggests tests for a device kind and a declared fault: those whose words occur in the fault first, marked as showing it.
-pub fn suggest_tests<'a>(catalogue: &[&'a TestDefinition], kind: DeviceKind, fault: &str) -> Vec<(&'a TestDefinition, bool)> {
+pub fn suggest_tests<'a>(
+    catalogue: &[&'a TestDefinition],
+    kind: DeviceKind,
+    fault: &str,
+) -> Vec<(&'a TestDefinition, bool)> {
     let fault = fault.to_lowercase();
     let mut suggested: Vec<(&TestDefinition, bool)> = catalogue
         .iter()
         .filter(|test| test.device_kinds.contains(&kind))
-        .map(|test| (*test, test.fault_words.iter().any(|word| fault.contains(word.as_str()))))
+        .map(|test| {
+            (
+                *test,
+                test.fault_words
+                    .iter()
+                    .any(|word| fault.contains(word.as_str())),
+            )
+        })
         .collect();
     suggested.sort_by_key(|(_, shows_fault)| !shows_fault);
     suggested

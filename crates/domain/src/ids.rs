@@ -11,7 +11,9 @@ use uuid::Uuid;
 
 /// A text that was to be an id and is not one.
 #[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
-#[error("“{text}” is not an id; an id is 32 hexadecimal digits in five groups, as in 017f22e2-79b0-7cc3-98c4-dc0c0c07398f")]
+#[error(
+    "“{text}” is not an id; an id is 32 hexadecimal digits in five groups, as in 017f22e2-79b0-7cc3-98c4-dc0c0c07398f"
+)]
 pub struct IdError {
     /// What was given.
     pub text: String,
@@ -139,8 +141,10 @@ impl FromStr for ContentHash {
     type Err = ContentHashError;
 
     fn from_str(text: &str) -> Result<Self, ContentHashError> {
-        let error = || ContentHashError { text: text.to_owned() };
-        if text.len() != 64 || !text.is_ascii() {
+        let error = || ContentHashError {
+            text: text.to_owned(),
+        };
+        if text.len() != 64 || !text.bytes().all(|byte| byte.is_ascii_hexdigit()) {
             return Err(error());
         }
         let mut bytes = [0; 32];

@@ -24,7 +24,10 @@ pub mod tracking;
 
 pub use fact::Fact;
 pub use house::{fold_lab, fold_person, fold_shop};
-pub use ids::{ContentHash, ContentHashError, EntryId, IdError, JobId, LabId, ParcelId, PersonId, ShopId, StreamId, Subject};
+pub use ids::{
+    ContentHash, ContentHashError, EntryId, IdError, JobId, LabId, ParcelId, PersonId, ShopId,
+    StreamId, Subject,
+};
 pub use job::fold_job;
 pub use parcel::fold_parcel;
 pub use recorded::{Decoded, Mark, Recorded, Stamp};

@@ -6,10 +6,13 @@ use std::collections::BTreeSet;
 
 use serde::{Deserialize, Serialize};
 
-use crate::fact::{Fact, ParcelAdvice, ParcelCount, ParcelFinding, ParcelFindingRecord, ParcelReceipt, PhotoAdded, Shipment, Tracking};
+use crate::fact::{
+    Fact, ParcelAdvice, ParcelCount, ParcelFinding, ParcelFindingRecord, ParcelReceipt, PhotoAdded,
+    Shipment, Tracking,
+};
 use crate::ids::{JobId, ParcelId, ShopId};
-use crate::job::fold::{pick, register, standing_entries};
 use crate::job::Marked;
+use crate::job::fold::{pick, register, standing_entries};
 use crate::recorded::{Mark, Recorded};
 use crate::reference::ParcelRef;
 use crate::register::Register;
@@ -109,10 +112,16 @@ pub fn fold_parcel(parcel_id: ParcelId, entries: &[Recorded]) -> Parcel {
     let count = last(&standing, pick!(ParcelCounted));
     let shipped = last(&standing, pick!(ParcelShipped));
     let findings = all(&standing, pick!(ParcelFindingRecorded));
-    let direction = if opened.is_some() { Direction::Outward } else { Direction::Inward };
+    let direction = if opened.is_some() {
+        Direction::Outward
+    } else {
+        Direction::Inward
+    };
     let inside = match direction {
         Direction::Outward => packed(&standing),
-        Direction::Inward => count.as_ref().map_or(Vec::new(), |count| [&count.value.found[..], &count.value.extra].concat()),
+        Direction::Inward => count.as_ref().map_or(Vec::new(), |count| {
+            [&count.value.found[..], &count.value.extra].concat()
+        }),
     };
     let stage = match direction {
         Direction::Outward if shipped.is_some() => ParcelStage::Shipped,
@@ -133,10 +142,16 @@ pub fn fold_parcel(parcel_id: ParcelId, entries: &[Recorded]) -> Parcel {
             .or_else(|| advice.as_ref().map(|advice| advice.value.shop_id)),
         tracking: register(&standing, pick!(ParcelTrackingSet)),
         received,
-        danger: findings.iter().flat_map(|record| &record.value.findings).copied().any(ParcelFinding::is_danger),
+        danger: findings
+            .iter()
+            .flat_map(|record| &record.value.findings)
+            .copied()
+            .any(ParcelFinding::is_danger),
         findings,
         photos: all(&standing, pick!(ParcelPhotoAdded)),
-        expected: advice.as_ref().map_or(Vec::new(), |advice| advice.value.job_ids.clone()),
+        expected: advice
+            .as_ref()
+            .map_or(Vec::new(), |advice| advice.value.job_ids.clone()),
         advice,
         count,
         inside,
@@ -144,18 +159,37 @@ pub fn fold_parcel(parcel_id: ParcelId, entries: &[Recorded]) -> Parcel {
         shipped,
         begun_at_ms: standing.first().map_or(0, |recorded| recorded.stamp.hlc_ms),
         last_at_ms: standing.last().map_or(0, |recorded| recorded.stamp.hlc_ms),
-        read_only: standing.iter().any(|recorded| matches!(recorded.decoded, crate::recorded::Decoded::Unknown { must_not_ignore: true, .. })),
+        read_only: standing.iter().any(|recorded| {
+            matches!(
+                recorded.decoded,
+                crate::recorded::Decoded::Unknown {
+                    must_not_ignore: true,
+                    ..
+                }
+            )
+        }),
     }
 }
 
-fn all<'a, T: Clone + 'a>(standing: &[&'a Recorded], pick: impl Fn(&'a Fact) -> Option<&'a T>) -> Vec<Marked<T>> {
+fn all<'a, T: Clone + 'a>(
+    standing: &[&'a Recorded],
+    pick: impl Fn(&'a Fact) -> Option<&'a T>,
+) -> Vec<Marked<T>> {
     standing
         .iter()
-        .filter_map(|recorded| Some(Marked { mark: Mark::from(*recorded), value: pick(recorded.fact()?)?.clone() }))
+        .filter_map(|recorded| {
+            Some(Marked {
+                mark: Mark::from(*recorded),
+                value: pick(recorded.fact()?)?.clone(),
+            })
+        })
         .collect()
 }
 
-fn last<'a, T: Clone + 'a>(standing: &[&'a Recorded], pick: impl Fn(&'a Fact) -> Option<&'a T>) -> Option<Marked<T>> {
+fn last<'a, T: Clone + 'a>(
+    standing: &[&'a Recorded],
+    pick: impl Fn(&'a Fact) -> Option<&'a T>,
+) -> Option<Marked<T>> {
     all(standing, pick).into_iter().next_back()
 }
 
@@ -164,8 +198,12 @@ fn packed(standing: &[&Recorded]) -> Vec<JobId> {
     let mut inside: Vec<JobId> = Vec::new();
     for recorded in standing {
         match recorded.fact() {
-            Some(Fact::ParcelDevicePacked(device)) if !inside.contains(&device.job_id) => inside.push(device.job_id),
-            Some(Fact::ParcelDeviceUnpacked(device)) => inside.retain(|job_id| *job_id != device.job_id),
+            Some(Fact::ParcelDevicePacked(device)) if !inside.contains(&device.job_id) => {
+                inside.push(device.job_id)
+            }
+            Some(Fact::ParcelDeviceUnpacked(device)) => {
+                inside.retain(|job_id| *job_id != device.job_id)
+            }
             _ => {}
         }
     }
@@ -173,7 +211,17 @@ fn packed(standing: &[&Recorded]) -> Vec<JobId> {
 }
 
 /// Splits the devices announced for a parcel by what was found in it.
-pub fn count(expected: &[JobId], found: &BTreeSet<JobId>, extra: Vec<JobId>, note: String) -> ParcelCount {
+pub fn count(
+    expected: &[JobId],
+    found: &BTreeSet<JobId>,
+    extra: Vec<JobId>,
+    note: String,
+) -> ParcelCount {
     let (present, missing) = expected.iter().partition(|job_id| found.contains(job_id));
-    ParcelCount { found: present, missing, extra, note }
+    ParcelCount {
+        found: present,
+        missing,
+        extra,
+        note,
+    }
 }

@@ -70,7 +70,9 @@ pub enum ReadingError {
         text: String,
     },
     /// More than six decimals, or out of range.
-    #[error("“{text}” has more digits than a bench reading can; use at most six decimals and twelve digits before them")]
+    #[error(
+        "“{text}” has more digits than a bench reading can; use at most six decimals and twelve digits before them"
+    )]
     TooManyDigits {
         /// What was typed.
         text: String,
@@ -80,7 +82,9 @@ pub enum ReadingError {
 /// Reads a typed decimal number, with point or comma, into millionths.
 pub fn parse_micro(text: &str) -> Result<i64, ReadingError> {
     let trimmed = text.trim();
-    let not_a_number = || ReadingError::NotANumber { text: text.to_owned() };
+    let not_a_number = || ReadingError::NotANumber {
+        text: text.to_owned(),
+    };
     let (negative, digits) = match trimmed.strip_prefix(['-', '−']) {
         Some(rest) => (true, rest),
         None => (false, trimmed.strip_prefix('+').unwrap_or(trimmed)),
@@ -91,10 +95,18 @@ pub fn parse_micro(text: &str) -> Result<i64, ReadingError> {
         return Err(not_a_number());
     }
     if whole.len() > 12 || fraction.len() > 6 {
-        return Err(ReadingError::TooManyDigits { text: text.to_owned() });
+        return Err(ReadingError::TooManyDigits {
+            text: text.to_owned(),
+        });
     }
-    let whole: i64 = if whole.is_empty() { 0 } else { whole.parse().map_err(|_| not_a_number())? };
-    let fraction: i64 = format!("{fraction:0<6}").parse().map_err(|_| not_a_number())?;
+    let whole: i64 = if whole.is_empty() {
+        0
+    } else {
+        whole.parse().map_err(|_| not_a_number())?
+    };
+    let fraction: i64 = format!("{fraction:0<6}")
+        .parse()
+        .map_err(|_| not_a_number())?;
     let micro = whole * 1_000_000 + fraction;
     Ok(if negative { -micro } else { micro })
 }
@@ -106,7 +118,11 @@ pub fn format_micro(micro: i64) -> String {
     let fraction = format!("{:06}", magnitude % 1_000_000);
     let fraction = fraction.trim_end_matches('0');
     let whole = magnitude / 1_000_000;
-    if fraction.is_empty() { format!("{sign}{whole}") } else { format!("{sign}{whole}.{fraction}") }
+    if fraction.is_empty() {
+        format!("{sign}{whole}")
+    } else {
+        format!("{sign}{whole}.{fraction}")
+    }
 }
 
 impl fmt::Display for Reading {
@@ -135,13 +151,15 @@ pub struct Limits {
 impl Limits {
     /// Judges by simple acceptance (JCGM 106:2012, 8.2): the measured value itself decides, whatever its uncertainty.
     pub fn accept(&self, micro: i64) -> bool {
-        self.low_micro.is_none_or(|low| micro >= low) && self.high_micro.is_none_or(|high| micro <= high)
+        self.low_micro.is_none_or(|low| micro >= low)
+            && self.high_micro.is_none_or(|high| micro <= high)
     }
 
     /// True when the uncertainty reaches across a limit, so that the judgement could be wrong either way.
     pub fn is_close(&self, reading: &Reading) -> bool {
         let reach = reading.uncertainty_micro.unwrap_or(0);
-        let near = |limit: Option<i64>| limit.is_some_and(|limit| (reading.micro - limit).abs() < reach);
+        let near =
+            |limit: Option<i64>| limit.is_some_and(|limit| (reading.micro - limit).abs() < reach);
         near(self.low_micro) || near(self.high_micro)
     }
 
@@ -153,6 +171,10 @@ impl Limits {
             (None, Some(high)) => format!("at most {}", format_micro(high)),
             (None, None) => return String::new(),
         };
-        if unit.symbol().is_empty() { text } else { format!("{text} {}", unit.symbol()) }
+        if unit.symbol().is_empty() {
+            text
+        } else {
+            format!("{text} {}", unit.symbol())
+        }
     }
 }

@@ -78,6 +78,10 @@ pub struct Mark {
 
 impl From<&Recorded> for Mark {
     fn from(recorded: &Recorded) -> Self {
-        Self { entry_id: recorded.entry_id, actor_id: recorded.actor_id, at_ms: recorded.stamp.hlc_ms }
+        Self {
+            entry_id: recorded.entry_id,
+            actor_id: recorded.actor_id,
+            at_ms: recorded.stamp.hlc_ms,
+        }
     }
 }

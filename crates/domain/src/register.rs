@@ -39,15 +39,23 @@ impl<T> Default for Register<T> {
 impl<T: Clone + PartialEq> Register<T> {
     /// Folds the edits of one register. `edits` may come in any order and more than once.
     pub fn fold<'a>(edits: impl IntoIterator<Item = (&'a Recorded, T)>) -> Self {
-        let mut edits: Vec<(Stamp, &Recorded, T)> =
-            edits.into_iter().map(|(recorded, value)| (recorded.stamp, recorded, value)).collect();
+        let mut edits: Vec<(Stamp, &Recorded, T)> = edits
+            .into_iter()
+            .map(|(recorded, value)| (recorded.stamp, recorded, value))
+            .collect();
         edits.sort_by(|a, b| (b.0, b.1.entry_id).cmp(&(a.0, a.1.entry_id)));
         edits.dedup_by(|a, b| a.1.entry_id == b.1.entry_id);
-        let replaced: BTreeSet<EntryId> = edits.iter().flat_map(|(_, recorded, _)| recorded.based_on.iter().copied()).collect();
+        let replaced: BTreeSet<EntryId> = edits
+            .iter()
+            .flat_map(|(_, recorded, _)| recorded.based_on.iter().copied())
+            .collect();
         let heads = edits
             .into_iter()
             .filter(|(_, recorded, _)| !replaced.contains(&recorded.entry_id))
-            .map(|(_, recorded, value)| Head { mark: Mark::from(recorded), value })
+            .map(|(_, recorded, value)| Head {
+                mark: Mark::from(recorded),
+                value,
+            })
             .collect();
         Self { heads }
     }
@@ -64,7 +72,10 @@ impl<T: Clone + PartialEq> Register<T> {
 
     /// True when people who had not seen each other's edit set different values.
     pub fn is_disputed(&self) -> bool {
-        self.heads.iter().skip(1).any(|head| head.value != self.heads[0].value)
+        self.heads
+            .iter()
+            .skip(1)
+            .any(|head| head.value != self.heads[0].value)
     }
 
     /// What the next edit must name as seen, so that it replaces all that is here.

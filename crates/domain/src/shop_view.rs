@@ -6,7 +6,9 @@
 use serde::{Deserialize, Serialize};
 
 use crate::cells::BenchLevel;
-use crate::fact::{Answer, Face, Blemish, MessageFrom, ParcelFinding, PhotoPlace, QuoteLine, Tracking};
+use crate::fact::{
+    Answer, Blemish, Face, MessageFrom, ParcelFinding, PhotoPlace, QuoteLine, Tracking,
+};
 use crate::ids::{ContentHash, EntryId, JobId, ParcelId, ShopId};
 use crate::job::{Agreement, HoldReason, Job, Stage, Station, StationState};
 use crate::money::Money;
@@ -191,8 +193,17 @@ pub fn shop_job(job: &Job) -> Option<ShopJob> {
     let shop_id = job.shop_id?;
     let advice = job.advice.as_ref().map(|advice| &advice.value);
     let device = job.device.value().map_or_else(String::new, |device| {
-        let words = [device.kind.word(), &device.maker, &device.model, &device.colour];
-        words.into_iter().filter(|word| !word.is_empty()).collect::<Vec<_>>().join(" ")
+        let words = [
+            device.kind.word(),
+            &device.maker,
+            &device.model,
+            &device.colour,
+        ];
+        words
+            .into_iter()
+            .filter(|word| !word.is_empty())
+            .collect::<Vec<_>>()
+            .join(" ")
     });
     let outcome = job.outcome.value();
     Some(ShopJob {
@@ -207,12 +218,24 @@ pub fn shop_job(job: &Job) -> Option<ShopJob> {
         stage: job.stage,
         where_it_is: where_it_is(job),
         needed: needed(job),
-        route: job.route.iter().map(|stop| ShopStop { station: stop.station, state: stop.state, at_ms: stop.at_ms }).collect(),
+        route: job
+            .route
+            .iter()
+            .map(|stop| ShopStop {
+                station: stop.station,
+                state: stop.state,
+                at_ms: stop.at_ms,
+            })
+            .collect(),
         quote: shop_quote(job),
         conditions: job
             .conditions
             .iter()
-            .map(|marked| ShopCondition { face: marked.value.face, blemish: marked.value.blemish, note: marked.value.note.clone() })
+            .map(|marked| ShopCondition {
+                face: marked.value.face,
+                blemish: marked.value.blemish,
+                note: marked.value.note.clone(),
+            })
             .collect(),
         photos: job
             .photos
@@ -223,7 +246,11 @@ pub fn shop_job(job: &Job) -> Option<ShopJob> {
         messages: job
             .messages
             .iter()
-            .map(|message| ShopMessage { from: message.value.from, text: message.value.text.clone(), at_ms: message.mark.at_ms })
+            .map(|message| ShopMessage {
+                from: message.value.from,
+                text: message.value.text.clone(),
+                at_ms: message.mark.at_ms,
+            })
             .collect(),
         cell_warning: job
             .cell()
@@ -239,7 +266,10 @@ pub fn shop_job(job: &Job) -> Option<ShopJob> {
             size_bytes: report.value.size_bytes,
             at_ms: report.mark.at_ms,
         }),
-        return_tracking: job.shipped.as_ref().map(|shipped| shipped.value.tracking.clone()),
+        return_tracking: job
+            .shipped
+            .as_ref()
+            .map(|shipped| shipped.value.tracking.clone()),
         last_at_ms: job.last_at_ms,
     })
 }
@@ -247,21 +277,39 @@ pub fn shop_job(job: &Job) -> Option<ShopJob> {
 /// What a shop may see of a parcel; nothing as long as the parcel has no shop.
 pub fn shop_parcel(parcel: &Parcel) -> Option<ShopParcel> {
     let count = parcel.count.as_ref().map(|count| &count.value);
-    let notes = parcel.findings.iter().map(|finding| finding.value.note.clone());
+    let notes = parcel
+        .findings
+        .iter()
+        .map(|finding| finding.value.note.clone());
     Some(ShopParcel {
         parcel_id: parcel.parcel_id,
         reference: parcel.reference.clone(),
         shop_id: parcel.shop_id?,
         direction: parcel.direction,
         stage: parcel.stage,
-        tracking: parcel.shipped.as_ref().map(|shipped| shipped.value.tracking.clone()).or_else(|| parcel.tracking.value().cloned()),
+        tracking: parcel
+            .shipped
+            .as_ref()
+            .map(|shipped| shipped.value.tracking.clone())
+            .or_else(|| parcel.tracking.value().cloned()),
         expected: parcel.expected.clone(),
         inside: parcel.inside.clone(),
         missing: count.map_or(Vec::new(), |count| count.missing.clone()),
         extra: count.map_or(Vec::new(), |count| count.extra.clone()),
-        findings: parcel.findings.iter().flat_map(|finding| finding.value.findings.iter().copied()).collect(),
-        notes: notes.chain(count.map(|count| count.note.clone())).filter(|note| !note.is_empty()).collect(),
-        photos: parcel.photos.iter().map(|photo| shop_photo(&photo.value)).collect(),
+        findings: parcel
+            .findings
+            .iter()
+            .flat_map(|finding| finding.value.findings.iter().copied())
+            .collect(),
+        notes: notes
+            .chain(count.map(|count| count.note.clone()))
+            .filter(|note| !note.is_empty())
+            .collect(),
+        photos: parcel
+            .photos
+            .iter()
+            .map(|photo| shop_photo(&photo.value))
+            .collect(),
         received_at_ms: parcel.received.as_ref().map(|received| received.mark.at_ms),
         shipped_at_ms: parcel.shipped.as_ref().map(|shipped| shipped.mark.at_ms),
         begun_at_ms: parcel.begun_at_ms,
@@ -287,7 +335,11 @@ fn shop_quote(job: &Job) -> Option<ShopQuote> {
     Some(quote_with(job, head, Some(at_ms)))
 }
 
-fn quote_with(job: &Job, head: &crate::register::Head<crate::fact::Quote>, answered_at_ms: Option<u64>) -> ShopQuote {
+fn quote_with(
+    job: &Job,
+    head: &crate::register::Head<crate::fact::Quote>,
+    answered_at_ms: Option<u64>,
+) -> ShopQuote {
     ShopQuote {
         quote_entry_id: head.mark.entry_id,
         lines: head.value.lines.clone(),
@@ -321,12 +373,16 @@ fn where_it_is(job: &Job) -> String {
 
 fn holding(job: &Job) -> String {
     match job.holds.first() {
-        Some(HoldReason::ShopDecision | HoldReason::ShopAsked { .. }) => "Waiting for your decision.",
+        Some(HoldReason::ShopDecision | HoldReason::ShopAsked { .. }) => {
+            "Waiting for your decision."
+        }
         Some(HoldReason::Part { .. }) => "Waiting for a part.",
         Some(HoldReason::CellInIsolation) => "Held: its battery is in isolation.",
         Some(HoldReason::WrongItem) => "Held: it is not the device you announced.",
         Some(HoldReason::MissingFromParcel) => "Held: it was not in its parcel.",
-        Some(HoldReason::Other { .. } | HoldReason::Disagreement) | None => "Held while we settle a question.",
+        Some(HoldReason::Other { .. } | HoldReason::Disagreement) | None => {
+            "Held while we settle a question."
+        }
     }
     .to_owned()
 }
@@ -339,11 +395,14 @@ fn needed(job: &Job) -> String {
         return "Check whether it is still with you, and tell us.".to_owned();
     }
     if job.identity_difference.is_some() && job.holds.contains(&HoldReason::WrongItem) {
-        return "The device differs from the one you announced. Please tell us which it is.".to_owned();
+        return "The device differs from the one you announced. Please tell us which it is."
+            .to_owned();
     }
     match &job.agreement {
         Agreement::Waiting if job.outcome.heads.is_empty() => "Decide on the quote.".to_owned(),
-        Agreement::Asked { .. } if job.outcome.heads.is_empty() => "Decide on the quote once your question is answered.".to_owned(),
+        Agreement::Asked { .. } if job.outcome.heads.is_empty() => {
+            "Decide on the quote once your question is answered.".to_owned()
+        }
         _ => String::new(),
     }
 }

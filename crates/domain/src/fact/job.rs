@@ -51,7 +51,15 @@ pub enum CellAnswer {
 impl CellAnswer {
     /// True for what forbids the post: the sign of a damaged or defective cell (49 CFR 173.185(f); ADR 2025 SP 376).
     pub const fn forbids_post(self) -> bool {
-        matches!(self, Self::Swollen | Self::Leaking | Self::Hot | Self::Burnt | Self::Pierced | Self::Recalled)
+        matches!(
+            self,
+            Self::Swollen
+                | Self::Leaking
+                | Self::Hot
+                | Self::Burnt
+                | Self::Pierced
+                | Self::Recalled
+        )
     }
 }
 
@@ -377,7 +385,10 @@ pub struct Quote {
 impl Quote {
     /// The sum of its lines, in the currency of the quote.
     pub fn total(&self) -> Result<Money, MoneyError> {
-        Money::sum(self.fee_if_refused.currency, self.lines.iter().map(|line| line.amount))
+        Money::sum(
+            self.fee_if_refused.currency,
+            self.lines.iter().map(|line| line.amount),
+        )
     }
 }
 
@@ -654,4 +665,3 @@ pub struct Note {
     /// Its words.
     pub text: String,
 }
-

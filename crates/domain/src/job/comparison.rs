@@ -123,7 +123,9 @@ pub struct Comparison {
 /// Joins a before and an after.
 pub fn join(before: Option<Verdict>, after: Option<Verdict>) -> Joint {
     match (before, after) {
-        (Some(Verdict::NotApplicable), None) | (_, Some(Verdict::NotApplicable)) => Joint::NotApplicable,
+        (Some(Verdict::NotApplicable), None) | (_, Some(Verdict::NotApplicable)) => {
+            Joint::NotApplicable
+        }
         (_, None | Some(Verdict::NotTestable)) => Joint::NotProved,
         (Some(Verdict::Fail), Some(Verdict::Pass)) => Joint::Fixed,
         (Some(Verdict::Pass), Some(Verdict::Pass)) => Joint::Steady,
@@ -134,24 +136,48 @@ pub fn join(before: Option<Verdict>, after: Option<Verdict>) -> Joint {
 }
 
 /// The standing result of a test in a phase: the latest.
-pub(super) fn standing<'a>(results: &'a [MarkedResult], phase: Phase, code: &TestCode) -> Option<&'a MarkedResult> {
-    results.iter().rev().find(|marked| marked.result.phase == phase && marked.result.code == *code)
+pub(super) fn standing<'a>(
+    results: &'a [MarkedResult],
+    phase: Phase,
+    code: &TestCode,
+) -> Option<&'a MarkedResult> {
+    results
+        .iter()
+        .rev()
+        .find(|marked| marked.result.phase == phase && marked.result.code == *code)
 }
 
 /// Compares every test that is part of the proof. `tests` gives their order and reason; results of further tests follow.
-pub(super) fn compare(tests: &[(TestCode, String, TestReason)], results: &[MarkedResult]) -> Vec<Comparison> {
+pub(super) fn compare(
+    tests: &[(TestCode, String, TestReason)],
+    results: &[MarkedResult],
+) -> Vec<Comparison> {
     let mut rows: Vec<(TestCode, String, TestReason)> = tests.to_vec();
     for marked in results {
         if !rows.iter().any(|(code, ..)| *code == marked.result.code) {
-            rows.push((marked.result.code.clone(), marked.result.title.clone(), TestReason::Extra));
+            rows.push((
+                marked.result.code.clone(),
+                marked.result.title.clone(),
+                TestReason::Extra,
+            ));
         }
     }
     rows.into_iter()
         .map(|(code, title, reason)| {
             let before = standing(results, Phase::Before, &code).cloned();
             let after = standing(results, Phase::After, &code).cloned();
-            let joint = join(before.as_ref().map(|marked| marked.verdict), after.as_ref().map(|marked| marked.verdict));
-            Comparison { code, title, reason, before, after, joint }
+            let joint = join(
+                before.as_ref().map(|marked| marked.verdict),
+                after.as_ref().map(|marked| marked.verdict),
+            );
+            Comparison {
+                code,
+                title,
+                reason,
+                before,
+                after,
+                joint,
+            }
         })
         .collect()
 }

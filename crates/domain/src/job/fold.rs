@@ -7,9 +7,13 @@ use std::collections::BTreeSet;
 
 use super::comparison::compare;
 use super::route::{hold_reasons, route, stage};
-use super::{Agreement, Exception, Job, JudgedCell, Marked, MarkedResult, Passcode, Stage, StandingHold, StationState, TestReason, Verdict};
+use super::{
+    Agreement, Exception, Job, JudgedCell, Marked, MarkedResult, Passcode, Stage, StandingHold,
+    StationState, TestReason, Verdict,
+};
 use crate::cells::judge;
-use crate::fact::{Answer, Fact, JobAdvice, Outcome, TestCode};
+use crate::fact::{Answer, Fact, Identifier, JobAdvice, Outcome, TestCode};
+use crate::identifiers;
 use crate::ids::{EntryId, JobId};
 use crate::recorded::{Decoded, Mark, Recorded};
 use crate::reference::JobRef;
@@ -33,7 +37,10 @@ pub(crate) fn standing_entries(entries: &[Recorded]) -> Vec<&Recorded> {
 }
 
 /// Collects one kind of fact with who and when.
-fn marked<'a, T: 'a>(entries: &[&'a Recorded], pick: impl Fn(&'a Fact) -> Option<&'a T>) -> Vec<Marked<T>>
+fn marked<'a, T: 'a>(
+    entries: &[&'a Recorded],
+    pick: impl Fn(&'a Fact) -> Option<&'a T>,
+) -> Vec<Marked<T>>
 where
     T: Clone,
 {
@@ -41,14 +48,24 @@ where
         .iter()
         .filter_map(|recorded| {
             let value = pick(recorded.fact()?)?.clone();
-            Some(Marked { mark: Mark::from(*recorded), value })
+            Some(Marked {
+                mark: Mark::from(*recorded),
+                value,
+            })
         })
         .collect()
 }
 
 /// Folds one kind of fact as a register.
-pub(crate) fn register<'a, T: Clone + PartialEq + 'a>(entries: &[&'a Recorded], pick: impl Fn(&'a Fact) -> Option<&'a T>) -> Register<T> {
-    Register::fold(entries.iter().filter_map(|recorded| Some((*recorded, pick(recorded.fact()?)?.clone()))))
+pub(crate) fn register<'a, T: Clone + PartialEq + 'a>(
+    entries: &[&'a Recorded],
+    pick: impl Fn(&'a Fact) -> Option<&'a T>,
+) -> Register<T> {
+    Register::fold(
+        entries
+            .iter()
+            .filter_map(|recorded| Some((*recorded, pick(recorded.fact()?)?.clone()))),
+    )
 }
 
 macro_rules! pick {
@@ -74,7 +91,11 @@ pub fn fold_job(job_id: JobId, entries: &[Recorded]) -> Job {
     job.holds = hold_reasons(&job);
     job.stage = stage(&job);
     job.route = route(&job);
-    job.next = job.route.iter().find(|stop| matches!(stop.state, StationState::Next | StationState::Blocked)).map(|stop| stop.station);
+    job.next = job
+        .route
+        .iter()
+        .find(|stop| matches!(stop.state, StationState::Next | StationState::Blocked))
+        .map(|stop| stop.station);
     job
 }
 
@@ -83,8 +104,14 @@ fn collect(job_id: JobId, standing: &[&Recorded]) -> Job {
     let announced = marked(standing, pick!(JobAdvised));
     let opened = marked(standing, pick!(JobOpened));
     let unannounced = announced.is_empty() && !opened.is_empty();
-    let advice = announced.into_iter().next_back().or_else(|| opened.into_iter().next_back());
-    let results = marked(standing, pick!(TestResulted)).into_iter().map(judged_result).collect();
+    let advice = announced
+        .into_iter()
+        .next_back()
+        .or_else(|| opened.into_iter().next_back());
+    let results = marked(standing, pick!(TestResulted))
+        .into_iter()
+        .map(judged_result)
+        .collect();
     let unknown = |must: bool| {
         standing
             .iter()
@@ -102,7 +129,11 @@ fn collect(job_id: JobId, standing: &[&Recorded]) -> Job {
         missed: marked(standing, pick!(JobMissed)).into_iter().next_back(),
         cell_checks: marked(standing, pick!(CellChecked))
             .into_iter()
-            .map(|Marked { mark, value }| JudgedCell { mark, judgement: judge(&value), check: value })
+            .map(|Marked { mark, value }| JudgedCell {
+                mark,
+                judgement: judge(&value),
+                check: value,
+            })
             .collect(),
         identity: register(standing, pick!(IdentityRecorded)),
         identity_difference: None,
@@ -127,7 +158,9 @@ fn collect(job_id: JobId, standing: &[&Recorded]) -> Job {
         reports: marked(standing, pick!(ReportIssued)),
         packed: packed(standing),
         shipped: marked(standing, pick!(JobShipped)).into_iter().next_back(),
-        destroyed: marked(standing, pick!(JobDestroyed)).into_iter().next_back(),
+        destroyed: marked(standing, pick!(JobDestroyed))
+            .into_iter()
+            .next_back(),
         messages: marked(standing, pick!(MessagePosted)),
         notes: marked(standing, pick!(NoteRecorded)),
         advice,
@@ -147,7 +180,12 @@ fn judged_result(marked: Marked<crate::fact::TestResult>) -> MarkedResult {
         Outcome::Reading { reading, limits } => limits.is_close(reading),
         _ => false,
     };
-    MarkedResult { mark: marked.mark, verdict: Verdict::of(&marked.value.outcome), close, result: marked.value }
+    MarkedResult {
+        mark: marked.mark,
+        verdict: Verdict::of(&marked.value.outcome),
+        close,
+        result: marked.value,
+    }
 }
 
 /// A device that arrived is not missing; the shop's word describes it until the lab does.
@@ -161,19 +199,34 @@ fn settle_custody(job: &mut Job) {
     if job.device.heads.is_empty()
         && let Some(advice) = &job.advice
     {
-        job.device.heads.push(crate::register::Head { mark: advice.mark, value: advice.value.device.clone() });
+        job.device.heads.push(crate::register::Head {
+            mark: advice.mark,
+            value: advice.value.device.clone(),
+        });
     }
 }
 
 fn passcode(standing: &[&Recorded]) -> Passcode {
-    let destroyed = standing.iter().rev().find_map(|recorded| match recorded.fact() {
-        Some(Fact::PasscodeDestroyed(destruction)) => Some((destruction.sealed_entry_id, recorded.stamp.hlc_ms)),
-        _ => None,
-    });
-    let sealed = standing.iter().rev().find(|recorded| matches!(recorded.fact(), Some(Fact::PasscodeSealed(_))));
+    let destroyed = standing
+        .iter()
+        .rev()
+        .find_map(|recorded| match recorded.fact() {
+            Some(Fact::PasscodeDestroyed(destruction)) => {
+                Some((destruction.sealed_entry_id, recorded.stamp.hlc_ms))
+            }
+            _ => None,
+        });
+    let sealed = standing
+        .iter()
+        .rev()
+        .find(|recorded| matches!(recorded.fact(), Some(Fact::PasscodeSealed(_))));
     match (sealed, destroyed) {
-        (Some(sealed), Some((entry_id, at_ms))) if sealed.entry_id == entry_id => Passcode::Destroyed { at_ms },
-        (Some(sealed), _) => Passcode::Sealed { entry_id: sealed.entry_id },
+        (Some(sealed), Some((entry_id, at_ms))) if sealed.entry_id == entry_id => {
+            Passcode::Destroyed { at_ms }
+        }
+        (Some(sealed), _) => Passcode::Sealed {
+            entry_id: sealed.entry_id,
+        },
         (None, Some((_, at_ms))) => Passcode::Destroyed { at_ms },
         (None, None) => Passcode::None,
     }
@@ -195,9 +248,17 @@ fn standing_holds(standing: &[&Recorded]) -> Vec<StandingHold> {
 }
 
 fn packed(standing: &[&Recorded]) -> Option<Marked<crate::fact::JobParcel>> {
-    let last = standing.iter().rev().find(|recorded| matches!(recorded.fact(), Some(Fact::JobPacked(_) | Fact::JobUnpacked(_))))?;
+    let last = standing.iter().rev().find(|recorded| {
+        matches!(
+            recorded.fact(),
+            Some(Fact::JobPacked(_) | Fact::JobUnpacked(_))
+        )
+    })?;
     match last.fact()? {
-        Fact::JobPacked(value) => Some(Marked { mark: Mark::from(*last), value: *value }),
+        Fact::JobPacked(value) => Some(Marked {
+            mark: Mark::from(*last),
+            value: *value,
+        }),
         _ => None,
     }
 }
@@ -206,25 +267,45 @@ fn packed(standing: &[&Recorded]) -> Option<Marked<crate::fact::JobParcel>> {
 fn identity_difference(job: &Job) -> Option<String> {
     let announced = job.advice.as_ref()?.value.identifier.as_str();
     let identity = job.identity.value()?;
-    let plain = |text: &str| -> String { text.chars().filter(char::is_ascii_alphanumeric).map(|c| c.to_ascii_uppercase()).collect() };
-    let wanted = plain(announced);
-    if wanted.is_empty() || identity.identifiers.iter().any(|identifier| plain(&identifier.text) == wanted) {
+    let wanted = identifiers::read(announced);
+    let is_announced =
+        |identifier: &Identifier| identifiers::read(&identifier.text).same_number(&wanted);
+    if announced.trim().is_empty() || identity.identifiers.iter().any(is_announced) {
         return None;
     }
-    let read: Vec<&str> = identity.identifiers.iter().map(|identifier| identifier.text.as_str()).collect();
-    Some(format!("The shop announced {announced}, but the device shows {}.", read.join(", ")))
+    let read: Vec<&str> = identity
+        .identifiers
+        .iter()
+        .map(|identifier| identifier.text.as_str())
+        .collect();
+    Some(format!(
+        "The shop announced {announced}, but the device shows {}.",
+        read.join(", ")
+    ))
 }
 
 fn agreement(job: &Job) -> Agreement {
-    let Some(quote) = job.quote.mark() else { return Agreement::NoQuote };
-    let Some(decision) = job.decisions.iter().rev().find(|decision| decision.value.quote_entry_id == quote.entry_id) else {
+    let Some(quote) = job.quote.mark() else {
+        return Agreement::NoQuote;
+    };
+    let Some(decision) = job
+        .decisions
+        .iter()
+        .rev()
+        .find(|decision| decision.value.quote_entry_id == quote.entry_id)
+    else {
         return Agreement::Waiting;
     };
     let at_ms = decision.mark.at_ms;
     match decision.value.answer {
-        Answer::Agree => Agreement::Agreed { way: decision.value.way, at_ms },
+        Answer::Agree => Agreement::Agreed {
+            way: decision.value.way,
+            at_ms,
+        },
         Answer::Refuse => Agreement::Refused { at_ms },
-        Answer::Ask => Agreement::Asked { question: decision.value.note.clone() },
+        Answer::Ask => Agreement::Asked {
+            question: decision.value.note.clone(),
+        },
     }
 }
 
@@ -232,13 +313,19 @@ fn agreement(job: &Job) -> Agreement {
 fn proof_tests(job: &Job) -> Vec<(TestCode, String, TestReason)> {
     let mut tests: Vec<(TestCode, String, TestReason)> = Vec::new();
     for test in job.tests.value().map_or(&[][..], |chosen| &chosen.tests) {
-        let reason = if test.shows_fault { TestReason::Fault } else { TestReason::Chosen };
+        let reason = if test.shows_fault {
+            TestReason::Fault
+        } else {
+            TestReason::Chosen
+        };
         tests.push((test.code.clone(), test.title.clone(), reason));
     }
     let heated = job.steps.iter().filter_map(|step| step.value.heat.as_ref());
     for test in heated.flat_map(|heat| &heat.neighbour_tests) {
         match tests.iter_mut().find(|(code, ..)| *code == test.code) {
-            Some((_, _, reason)) if *reason == TestReason::Chosen => *reason = TestReason::Neighbour,
+            Some((_, _, reason)) if *reason == TestReason::Chosen => {
+                *reason = TestReason::Neighbour
+            }
             Some(_) => {}
             None => tests.push((test.code.clone(), test.title.clone(), TestReason::Neighbour)),
         }
@@ -249,24 +336,37 @@ fn proof_tests(job: &Job) -> Vec<(TestCode, String, TestReason)> {
 fn exceptions(job: &Job, standing: &[&Recorded]) -> Vec<Exception> {
     let mut found = Vec::new();
     let mut say = |sentence: String| found.push(Exception { sentence });
-    let arrivals: BTreeSet<_> = marked(standing, pick!(JobArrived)).into_iter().map(|arrival| arrival.value.parcel_id).collect();
+    let arrivals: BTreeSet<_> = marked(standing, pick!(JobArrived))
+        .into_iter()
+        .map(|arrival| arrival.value.parcel_id)
+        .collect();
     if arrivals.len() > 1 {
-        say("The device is recorded as found in two parcels; withdraw the entry that is wrong.".to_owned());
+        say(
+            "The device is recorded as found in two parcels; withdraw the entry that is wrong."
+                .to_owned(),
+        );
     }
     if let Some(shipped) = &job.shipped {
         let late = |at_ms: u64| at_ms > shipped.mark.at_ms;
-        let work_after = job.steps.iter().any(|step| late(step.mark.at_ms)) || job.results.iter().any(|result| late(result.mark.at_ms));
+        let work_after = job.steps.iter().any(|step| late(step.mark.at_ms))
+            || job.results.iter().any(|result| late(result.mark.at_ms));
         if work_after {
             say("Work or a test is recorded after the device was shipped.".to_owned());
         }
     }
-    if let Some(refused) = matches!(job.agreement, Agreement::Refused { .. }).then(|| job.steps.last()).flatten()
+    if let Some(refused) = matches!(job.agreement, Agreement::Refused { .. })
+        .then(|| job.steps.last())
+        .flatten()
         && let Agreement::Refused { at_ms } = job.agreement
         && refused.mark.at_ms > at_ms
     {
         say("Work is recorded after the shop refused the quote.".to_owned());
     }
-    let answered_old = job.decisions.last().is_some_and(|last| job.quote.mark().is_some_and(|quote| quote.entry_id != last.value.quote_entry_id));
+    let answered_old = job.decisions.last().is_some_and(|last| {
+        job.quote
+            .mark()
+            .is_some_and(|quote| quote.entry_id != last.value.quote_entry_id)
+    });
     if answered_old && matches!(job.agreement, Agreement::Waiting) {
         say("The shop answered an earlier quote; the standing one has no answer yet.".to_owned());
     }
@@ -274,7 +374,11 @@ fn exceptions(job: &Job, standing: &[&Recorded]) -> Vec<Exception> {
 }
 
 /// The advice of a job that nobody announced, for a device taken in at the Dock.
-pub fn unannounced_advice(shop_id: crate::ids::ShopId, parcel_id: crate::ids::ParcelId, device: crate::fact::DeviceDescription) -> JobAdvice {
+pub fn unannounced_advice(
+    shop_id: crate::ids::ShopId,
+    parcel_id: crate::ids::ParcelId,
+    device: crate::fact::DeviceDescription,
+) -> JobAdvice {
     JobAdvice {
         shop_id,
         parcel_id,

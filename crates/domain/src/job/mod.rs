@@ -16,14 +16,17 @@ use serde::{Deserialize, Serialize};
 
 pub use comparison::{Comparison, Joint, MarkedResult, TestReason, Verdict, join};
 pub use fold::{fold_job, unannounced_advice};
-pub use route::{Block, HoldReason, Missing, Stage, Station, StationState, Stop, may_close, may_enter};
+pub use route::{
+    Block, HoldReason, Missing, Stage, Station, StationState, Stop, may_close, may_enter,
+};
 pub use trail::{TrailLine, biz_step, trail};
 
 use crate::cells::{CellCheck, Judgement};
 use crate::fact::{
-    Accessories, AnswerWay, Answer, ChosenTests, Condition, Decision, Destruction, DeviceDescription, Diagnosis, Hold, Identity,
-    IssuedReport, JobAdvice, JobArrival, JobParcel, JobShipment, Message, Note, OutcomeRecord, Override, PasscodeOpening,
-    PhotoAdded, Quote, Signs, Step,
+    Accessories, Answer, AnswerWay, ChosenTests, Condition, Decision, Destruction,
+    DeviceDescription, Diagnosis, Hold, Identity, IssuedReport, JobAdvice, JobArrival, JobParcel,
+    JobShipment, Message, Note, OutcomeRecord, Override, PasscodeOpening, PhotoAdded, Quote, Signs,
+    Step,
 };
 use crate::ids::{EntryId, JobId, ParcelId, ShopId};
 use crate::money::Money;
@@ -237,8 +240,18 @@ impl Job {
     /// When something the report tells of last changed, in milliseconds since 1970.
     fn reported_change_ms(&self) -> u64 {
         let outcome = self.outcome.mark().map_or(0, |mark| mark.at_ms);
-        let result = self.results.iter().map(|marked| marked.mark.at_ms).max().unwrap_or(0);
-        let step = self.steps.iter().map(|marked| marked.mark.at_ms).max().unwrap_or(0);
+        let result = self
+            .results
+            .iter()
+            .map(|marked| marked.mark.at_ms)
+            .max()
+            .unwrap_or(0);
+        let step = self
+            .steps
+            .iter()
+            .map(|marked| marked.mark.at_ms)
+            .max()
+            .unwrap_or(0);
         outcome.max(result).max(step)
     }
 }

@@ -290,9 +290,17 @@ pub fn may_enter(job: &Job, station: Station) -> Vec<Missing> {
         !job.read_only,
         "A newer version of the program recorded something here that must not be ignored; upgrade this desktop to go on.",
     );
-    need(Block::HasLeft, job.shipped.is_none() && job.destroyed.is_none(), "The device has left the house; open a new job when it comes back.");
+    need(
+        Block::HasLeft,
+        job.shipped.is_none() && job.destroyed.is_none(),
+        "The device has left the house; open a new job when it comes back.",
+    );
     if station > Station::Dock {
-        need(Block::NotArrived, job.arrived.is_some(), "The device is not in the house yet; count its parcel on the Dock.");
+        need(
+            Block::NotArrived,
+            job.arrived.is_some(),
+            "The device is not in the house yet; count its parcel on the Dock.",
+        );
     }
     if station > Station::CellCheck && station != Station::Quote {
         cell_blocks(job, station, &mut missing);
@@ -307,21 +315,35 @@ pub fn may_enter(job: &Job, station: Station) -> Vec<Missing> {
         quote_blocks(job, &mut missing);
     }
     if station == Station::After && job.steps.is_empty() {
-        missing.push((Block::NoWork, "No step of work is recorded; record what was done first.".to_owned()));
+        missing.push((
+            Block::NoWork,
+            "No step of work is recorded; record what was done first.".to_owned(),
+        ));
     }
     if station == Station::Outbound {
         outbound_blocks(job, &mut missing);
     }
     missing
         .into_iter()
-        .filter(|(block, _)| !job.overrides.iter().any(|over| over.value.block == *block && block.can_be_overridden()))
-        .map(|(block, sentence)| Missing { block, sentence, can_be_overridden: block.can_be_overridden() })
+        .filter(|(block, _)| {
+            !job.overrides
+                .iter()
+                .any(|over| over.value.block == *block && block.can_be_overridden())
+        })
+        .map(|(block, sentence)| Missing {
+            block,
+            sentence,
+            can_be_overridden: block.can_be_overridden(),
+        })
         .collect()
 }
 
 fn cell_blocks(job: &Job, station: Station, missing: &mut Vec<(Block, String)>) {
     let Some(cell) = job.cell() else {
-        missing.push((Block::CellNotChecked, "The cell has not been checked; look at it before any power is applied.".to_owned()));
+        missing.push((
+            Block::CellNotChecked,
+            "The cell has not been checked; look at it before any power is applied.".to_owned(),
+        ));
         return;
     };
     let level = cell.judgement.level;
@@ -341,59 +363,111 @@ fn cell_blocks(job: &Job, station: Station, missing: &mut Vec<(Block, String)>) 
 
 fn look_over_blocks(job: &Job, missing: &mut Vec<(Block, String)>) {
     if job.identity.heads.is_empty() {
-        missing.push((Block::IdentityMissing, "No identifier has been read from the device; scan its IMEI or serial number.".to_owned()));
+        missing.push((
+            Block::IdentityMissing,
+            "No identifier has been read from the device; scan its IMEI or serial number."
+                .to_owned(),
+        ));
     }
     if let Some(difference) = &job.identity_difference {
-        missing.push((Block::IdentityDiffers, format!("{difference} This may be a swapped device: ask the shop before going on.")));
+        missing.push((
+            Block::IdentityDiffers,
+            format!("{difference} This may be a swapped device: ask the shop before going on."),
+        ));
     }
     if job.signs.heads.is_empty() {
-        missing.push((Block::SignsMissing, "Locks, seals and liquid indicators are not recorded; finish the look-over.".to_owned()));
+        missing.push((
+            Block::SignsMissing,
+            "Locks, seals and liquid indicators are not recorded; finish the look-over.".to_owned(),
+        ));
     }
 }
 
 fn before_blocks(job: &Job, missing: &mut Vec<(Block, String)>) {
     let chosen = job.tests.value().map_or(&[][..], |chosen| &chosen.tests);
     if !chosen.iter().any(|test| test.shows_fault) {
-        missing.push((Block::TestsNotChosen, "No test is chosen that shows the declared fault; choose at least one.".to_owned()));
+        missing.push((
+            Block::TestsNotChosen,
+            "No test is chosen that shows the declared fault; choose at least one.".to_owned(),
+        ));
     }
-    let open = titles(job, |row| matches!(row.reason, TestReason::Fault | TestReason::Chosen) && row.before.is_none());
+    let open = titles(job, |row| {
+        matches!(row.reason, TestReason::Fault | TestReason::Chosen) && row.before.is_none()
+    });
     if !open.is_empty() {
-        missing.push((Block::BeforeMissing, format!("Without a result before: {open}. Test it, or say why it can't be tested.")));
+        missing.push((
+            Block::BeforeMissing,
+            format!("Without a result before: {open}. Test it, or say why it can't be tested."),
+        ));
     }
 }
 
 fn quote_blocks(job: &Job, missing: &mut Vec<(Block, String)>) {
     match &job.agreement {
         Agreement::Agreed { .. } => {}
-        Agreement::NoQuote => missing.push((Block::QuoteMissing, "No price has been named; set a quote first.".to_owned())),
-        Agreement::Waiting => missing.push((Block::NotAgreed, "The shop has not answered the quote yet.".to_owned())),
+        Agreement::NoQuote => missing.push((
+            Block::QuoteMissing,
+            "No price has been named; set a quote first.".to_owned(),
+        )),
+        Agreement::Waiting => missing.push((
+            Block::NotAgreed,
+            "The shop has not answered the quote yet.".to_owned(),
+        )),
         Agreement::Asked { question } => {
-            missing.push((Block::NotAgreed, format!("The shop asks “{question}”; answer, and wait for its decision.")));
+            missing.push((
+                Block::NotAgreed,
+                format!("The shop asks “{question}”; answer, and wait for its decision."),
+            ));
         }
         Agreement::Refused { .. } => {
-            missing.push((Block::NotAgreed, "The shop refused the quote; return the device unrepaired, with outcome declined.".to_owned()));
+            missing.push((
+                Block::NotAgreed,
+                "The shop refused the quote; return the device unrepaired, with outcome declined."
+                    .to_owned(),
+            ));
         }
     }
     if job.quote.is_disputed() {
-        missing.push((Block::Disputed, "Two people set different quotes; settle which one counts.".to_owned()));
+        missing.push((
+            Block::Disputed,
+            "Two people set different quotes; settle which one counts.".to_owned(),
+        ));
     }
     for standing in &job.standing_holds {
-        missing.push((Block::Held, format!("The job is on hold: {}. Lift the hold first.", standing.hold.note)));
+        missing.push((
+            Block::Held,
+            format!(
+                "The job is on hold: {}. Lift the hold first.",
+                standing.hold.note
+            ),
+        ));
     }
 }
 
 fn outbound_blocks(job: &Job, missing: &mut Vec<(Block, String)>) {
     if job.shop_id.is_none() {
-        missing.push((Block::ShopUnknown, "Nobody knows which shop this device is from; choose the shop first.".to_owned()));
+        missing.push((
+            Block::ShopUnknown,
+            "Nobody knows which shop this device is from; choose the shop first.".to_owned(),
+        ));
     }
     if job.outcome.heads.is_empty() {
-        missing.push((Block::OutcomeMissing, "No outcome is set; say how the job ended.".to_owned()));
+        missing.push((
+            Block::OutcomeMissing,
+            "No outcome is set; say how the job ended.".to_owned(),
+        ));
     }
     if job.outcome.is_disputed() {
-        missing.push((Block::Disputed, "Two people set different outcomes; settle which one counts.".to_owned()));
+        missing.push((
+            Block::Disputed,
+            "Two people set different outcomes; settle which one counts.".to_owned(),
+        ));
     }
     if job.current_report().is_none() {
-        missing.push((Block::ReportMissing, "There is no return report that tells of the latest facts; make it first.".to_owned()));
+        missing.push((
+            Block::ReportMissing,
+            "There is no return report that tells of the latest facts; make it first.".to_owned(),
+        ));
     }
 }
 
@@ -401,20 +475,31 @@ fn outbound_blocks(job: &Job, missing: &mut Vec<(Block, String)>) {
 pub fn may_close(job: &Job, outcome: JobOutcome) -> Vec<Missing> {
     let mut missing = Vec::new();
     if job.arrived.is_none() {
-        missing.push((Block::NotArrived, "The device is not in the house yet; count its parcel on the Dock.".to_owned()));
+        missing.push((
+            Block::NotArrived,
+            "The device is not in the house yet; count its parcel on the Dock.".to_owned(),
+        ));
     }
     if matches!(outcome, JobOutcome::Repaired | JobOutcome::RepairedInPart) {
         quote_blocks(job, &mut missing);
         if job.steps.is_empty() {
-            missing.push((Block::NoWork, "No step of work is recorded; record what was done first.".to_owned()));
+            missing.push((
+                Block::NoWork,
+                "No step of work is recorded; record what was done first.".to_owned(),
+            ));
         }
         let worse = titles(job, |row| row.joint == Joint::MadeWorse);
         if !worse.is_empty() {
             missing.push((Block::MadeWorse, format!("Passed before and fails now: {worse}. Repair it, or close with another outcome.")));
         }
-        let neighbours = titles(job, |row| row.reason == TestReason::Neighbour && !proved(row.joint));
+        let neighbours = titles(job, |row| {
+            row.reason == TestReason::Neighbour && !proved(row.joint)
+        });
         if !neighbours.is_empty() {
-            missing.push((Block::NeighbourNotProved, format!("Heat reached a neighbour and its test is not passed after: {neighbours}.")));
+            missing.push((
+                Block::NeighbourNotProved,
+                format!("Heat reached a neighbour and its test is not passed after: {neighbours}."),
+            ));
         }
     }
     if outcome == JobOutcome::Repaired {
@@ -422,34 +507,64 @@ pub fn may_close(job: &Job, outcome: JobOutcome) -> Vec<Missing> {
     }
     missing
         .into_iter()
-        .filter(|(block, _)| !job.overrides.iter().any(|over| over.value.block == *block && block.can_be_overridden()))
-        .map(|(block, sentence)| Missing { block, sentence, can_be_overridden: block.can_be_overridden() })
+        .filter(|(block, _)| {
+            !job.overrides
+                .iter()
+                .any(|over| over.value.block == *block && block.can_be_overridden())
+        })
+        .map(|(block, sentence)| Missing {
+            block,
+            sentence,
+            can_be_overridden: block.can_be_overridden(),
+        })
         .collect()
 }
 
 fn repaired_blocks(job: &Job, missing: &mut Vec<(Block, String)>) {
-    if !job.comparison.iter().any(|row| row.reason == TestReason::Fault) {
-        missing.push((Block::TestsNotChosen, "No test is chosen that shows the declared fault; choose at least one.".to_owned()));
+    if !job
+        .comparison
+        .iter()
+        .any(|row| row.reason == TestReason::Fault)
+    {
+        missing.push((
+            Block::TestsNotChosen,
+            "No test is chosen that shows the declared fault; choose at least one.".to_owned(),
+        ));
     }
-    let unfixed = titles(job, |row| row.reason == TestReason::Fault && row.joint != Joint::Fixed);
+    let unfixed = titles(job, |row| {
+        row.reason == TestReason::Fault && row.joint != Joint::Fixed
+    });
     if !unfixed.is_empty() {
         missing.push((
             Block::FaultNotFixed,
             format!("The declared fault is not shown to be gone: {unfixed} must have failed before and pass after."),
         ));
     }
-    let open = titles(job, |row| row.reason == TestReason::Chosen && row.joint == Joint::NotProved);
+    let open = titles(job, |row| {
+        row.reason == TestReason::Chosen && row.joint == Joint::NotProved
+    });
     if !open.is_empty() {
-        missing.push((Block::AfterMissing, format!("Without a result after: {open}. Test it in the closed device.")));
+        missing.push((
+            Block::AfterMissing,
+            format!("Without a result after: {open}. Test it in the closed device."),
+        ));
     }
 }
 
 const fn proved(joint: Joint) -> bool {
-    matches!(joint, Joint::Fixed | Joint::Steady | Joint::NewlyTestable | Joint::NotApplicable)
+    matches!(
+        joint,
+        Joint::Fixed | Joint::Steady | Joint::NewlyTestable | Joint::NotApplicable
+    )
 }
 
 fn titles(job: &Job, wanted: impl Fn(&Comparison) -> bool) -> String {
-    let titles: Vec<&str> = job.comparison.iter().filter(|row| wanted(row)).map(|row| row.title.as_str()).collect();
+    let titles: Vec<&str> = job
+        .comparison
+        .iter()
+        .filter(|row| wanted(row))
+        .map(|row| row.title.as_str())
+        .collect();
     titles.join(", ")
 }
 
@@ -465,7 +580,10 @@ pub(super) fn hold_reasons(job: &Job) -> Vec<HoldReason> {
         }
         return reasons;
     }
-    if job.cell().is_some_and(|cell| cell.judgement.level >= BenchLevel::Isolate) {
+    if job
+        .cell()
+        .is_some_and(|cell| cell.judgement.level >= BenchLevel::Isolate)
+    {
         reasons.push(HoldReason::CellInIsolation);
     }
     let passed = |block| job.overrides.iter().any(|over| over.value.block == block);
@@ -475,7 +593,9 @@ pub(super) fn hold_reasons(job: &Job) -> Vec<HoldReason> {
     if job.outcome.heads.is_empty() {
         match &job.agreement {
             Agreement::Waiting => reasons.push(HoldReason::ShopDecision),
-            Agreement::Asked { question } => reasons.push(HoldReason::ShopAsked { question: question.clone() }),
+            Agreement::Asked { question } => reasons.push(HoldReason::ShopAsked {
+                question: question.clone(),
+            }),
             Agreement::NoQuote | Agreement::Agreed { .. } | Agreement::Refused { .. } => {}
         }
     }
@@ -518,7 +638,11 @@ pub(super) fn stage(job: &Job) -> Stage {
     if !job.steps.is_empty() || job.answer() == Some(crate::fact::Answer::Agree) {
         return Stage::Repairing;
     }
-    if job.cell().is_some() { Stage::Inspecting } else { Stage::Receiving }
+    if job.cell().is_some() {
+        Stage::Inspecting
+    } else {
+        Stage::Receiving
+    }
 }
 
 /// The route, station by station. The first station that is not done is next, or blocked when something is missing.
@@ -529,10 +653,20 @@ pub(super) fn route(job: &Job) -> Vec<Stop> {
         .map(|station| {
             let at_ms = done_at(job, station);
             if let Some(at_ms) = at_ms {
-                return Stop { station, state: StationState::Done, at_ms: Some(at_ms), missing: Vec::new() };
+                return Stop {
+                    station,
+                    state: StationState::Done,
+                    at_ms: Some(at_ms),
+                    missing: Vec::new(),
+                };
             }
             if skipped(job, station) {
-                return Stop { station, state: StationState::Skipped, at_ms: None, missing: Vec::new() };
+                return Stop {
+                    station,
+                    state: StationState::Skipped,
+                    at_ms: None,
+                    missing: Vec::new(),
+                };
             }
             let missing = may_enter(job, station);
             let state = match (reached, missing.is_empty()) {
@@ -541,7 +675,12 @@ pub(super) fn route(job: &Job) -> Vec<Stop> {
                 (false, false) => StationState::Blocked,
             };
             reached = true;
-            Stop { station, state, at_ms: None, missing }
+            Stop {
+                station,
+                state,
+                at_ms: None,
+                missing,
+            }
         })
         .collect()
 }
@@ -562,19 +701,31 @@ fn skipped(job: &Job, station: Station) -> bool {
 /// When a station was passed, if it was.
 fn done_at(job: &Job, station: Station) -> Option<u64> {
     match station {
-        Station::Advice => job.advice.as_ref().filter(|_| !job.unannounced).map(|advice| advice.mark.at_ms),
+        Station::Advice => job
+            .advice
+            .as_ref()
+            .filter(|_| !job.unannounced)
+            .map(|advice| advice.mark.at_ms),
         Station::Dock => job.arrived.as_ref().map(|arrived| arrived.mark.at_ms),
         Station::CellCheck => job.cell().map(|cell| cell.mark.at_ms),
         Station::LookOver => {
             let identity = job.identity.mark()?.at_ms;
             let signs = job.signs.mark()?.at_ms;
-            let passed = job.overrides.iter().any(|over| over.value.block == Block::IdentityDiffers);
+            let passed = job
+                .overrides
+                .iter()
+                .any(|over| over.value.block == Block::IdentityDiffers);
             (job.identity_difference.is_none() || passed).then_some(identity.max(signs))
         }
         Station::Before => {
             let mut missing = Vec::new();
             before_blocks(job, &mut missing);
-            let last = job.comparison.iter().filter_map(|row| row.before.as_ref()).map(|marked| marked.mark.at_ms).max()?;
+            let last = job
+                .comparison
+                .iter()
+                .filter_map(|row| row.before.as_ref())
+                .map(|marked| marked.mark.at_ms)
+                .max()?;
             missing.is_empty().then_some(last)
         }
         Station::Quote => match job.agreement {
@@ -587,8 +738,16 @@ fn done_at(job: &Job, station: Station) -> Option<u64> {
             (proving || !job.outcome.heads.is_empty()).then_some(last)
         }
         Station::After => {
-            let open = job.comparison.iter().any(|row| row.reason != TestReason::Extra && row.after.is_none());
-            let last = job.comparison.iter().filter_map(|row| row.after.as_ref()).map(|marked| marked.mark.at_ms).max()?;
+            let open = job
+                .comparison
+                .iter()
+                .any(|row| row.reason != TestReason::Extra && row.after.is_none());
+            let last = job
+                .comparison
+                .iter()
+                .filter_map(|row| row.after.as_ref())
+                .map(|marked| marked.mark.at_ms)
+                .max()?;
             (!open).then_some(last)
         }
         Station::Report => job.current_report().map(|report| report.mark.at_ms),

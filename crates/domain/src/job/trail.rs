@@ -27,7 +27,10 @@ pub struct TrailLine {
 pub const fn biz_step(fact: &Fact) -> Option<&'static str> {
     Some(match fact {
         Fact::JobArrived(_) | Fact::ParcelReceived(_) => "receiving",
-        Fact::CellChecked(_) | Fact::ConditionRecorded(_) | Fact::IdentityRecorded(_) | Fact::TestResulted(_) => "inspecting",
+        Fact::CellChecked(_)
+        | Fact::ConditionRecorded(_)
+        | Fact::IdentityRecorded(_)
+        | Fact::TestResulted(_) => "inspecting",
         Fact::HoldPlaced(_) => "holding",
         Fact::StepRecorded(_) => "repairing",
         Fact::JobPacked(_) | Fact::ParcelDevicePacked(_) => "packing",
@@ -40,7 +43,10 @@ pub const fn biz_step(fact: &Fact) -> Option<&'static str> {
 
 /// Tells the trail of one subject, oldest first, withdrawn entries included.
 pub fn trail(entries: &[Recorded]) -> Vec<TrailLine> {
-    let standing: std::collections::BTreeSet<_> = standing_entries(entries).iter().map(|recorded| recorded.entry_id).collect();
+    let standing: std::collections::BTreeSet<_> = standing_entries(entries)
+        .iter()
+        .map(|recorded| recorded.entry_id)
+        .collect();
     let mut sorted: Vec<&Recorded> = entries.iter().collect();
     sorted.sort_by_key(|recorded| (recorded.stamp, recorded.entry_id));
     sorted.dedup_by_key(|recorded| recorded.entry_id);
@@ -50,7 +56,9 @@ pub fn trail(entries: &[Recorded]) -> Vec<TrailLine> {
             mark: Mark::from(recorded),
             words: match &recorded.decoded {
                 Decoded::Known(fact) => words(fact),
-                Decoded::Unknown { .. } => "something a newer version of the program recorded".to_owned(),
+                Decoded::Unknown { .. } => {
+                    "something a newer version of the program recorded".to_owned()
+                }
             },
             biz_step: recorded.fact().and_then(biz_step).map(str::to_owned),
             withdrawn: !standing.contains(&recorded.entry_id),
@@ -97,7 +105,9 @@ fn words(fact: &Fact) -> String {
         Fact::OutcomeSet(outcome) => format!("outcome: {}", outcome.outcome.words()),
         Fact::ReportIssued(_) => "return report made".to_owned(),
         Fact::JobPacked(_) | Fact::ParcelDevicePacked(_) => "packed".to_owned(),
-        Fact::JobUnpacked(_) | Fact::ParcelDeviceUnpacked(_) => "taken out of its return parcel".to_owned(),
+        Fact::JobUnpacked(_) | Fact::ParcelDeviceUnpacked(_) => {
+            "taken out of its return parcel".to_owned()
+        }
         Fact::JobShipped(_) | Fact::ParcelShipped(_) => "shipped".to_owned(),
         Fact::JobDestroyed(destruction) => format!("destroyed: {}", destruction.reason),
         Fact::MessagePosted(_) => "message".to_owned(),
@@ -109,12 +119,22 @@ fn words(fact: &Fact) -> String {
         Fact::ParcelReceived(_) => "parcel received".to_owned(),
         Fact::ParcelFindingRecorded(_) => "parcel findings recorded".to_owned(),
         Fact::ParcelPhotoAdded(_) => "parcel photo added".to_owned(),
-        Fact::ParcelCounted(count) => format!("counted: {} found, {} missing, {} extra", count.found.len(), count.missing.len(), count.extra.len()),
+        Fact::ParcelCounted(count) => format!(
+            "counted: {} found, {} missing, {} extra",
+            count.found.len(),
+            count.missing.len(),
+            count.extra.len()
+        ),
         Fact::ParcelOpened(_) => "return parcel begun".to_owned(),
         Fact::ParcelWeighed(weight) => format!("weighed: {} g", weight.grams),
-        Fact::LabDescribed(_) | Fact::TestDefined(_) | Fact::PersonDescribed(_) | Fact::ShopDescribed(_) | Fact::ShopLimitSet(_) => {
-            "description changed".to_owned()
-        }
-        Fact::AdviceRefused(refused) => format!("advice refused for {}: its cell must not be posted", refused.device),
+        Fact::LabDescribed(_)
+        | Fact::TestDefined(_)
+        | Fact::PersonDescribed(_)
+        | Fact::ShopDescribed(_)
+        | Fact::ShopLimitSet(_) => "description changed".to_owned(),
+        Fact::AdviceRefused(refused) => format!(
+            "advice refused for {}: its cell must not be posted",
+            refused.device
+        ),
     }
 }

@@ -1,0 +1,203 @@
+//! The shapes that several answers share. They are made for the screen and never stored.
+
+use domain::cells::BenchLevel;
+use domain::device::DeviceKind;
+use domain::fact::Role;
+use domain::job::{Stage, Station};
+use domain::money::Money;
+use domain::parcel::{Direction, ParcelStage};
+use domain::{JobId, LabId, ParcelId, PersonId, ShopId};
+use serde::{Deserialize, Serialize};
+use ts_rs::TS;
+
+/// The lab in a line.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize, TS)]
+pub struct LabBrief {
+    /// The lab.
+    pub lab_id: LabId,
+    /// Its name.
+    pub name: String,
+    /// Its IANA zone.
+    pub zone: String,
+    /// Its currency.
+    pub currency: String,
+    /// Its country.
+    pub country: String,
+    /// Its telephone number.
+    pub phone: String,
+}
+
+/// A person in a line.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize, TS)]
+pub struct PersonBrief {
+    /// The person.
+    pub person_id: PersonId,
+    /// The name.
+    pub name: String,
+    /// What the person does.
+    pub roles: Vec<Role>,
+    /// True for a shop's user.
+    pub of_a_shop: bool,
+    /// True once the person has left.
+    pub left: bool,
+}
+
+/// A shop in a line.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize, TS)]
+pub struct ShopBrief {
+    /// The shop.
+    pub shop_id: ShopId,
+    /// Its name.
+    pub name: String,
+    /// Its country.
+    pub country: String,
+    /// Its currency.
+    pub currency: String,
+    /// The price up to which it agrees beforehand.
+    pub standing_limit: Option<Money>,
+}
+
+/// The quiet line about the server.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize, TS)]
+pub struct SyncLine {
+    /// The line, ready to show: “all sent”, “12 waiting, no connection since 09:40”.
+    pub words: String,
+    /// Entries that the server has not confirmed.
+    pub entries_waiting: u64,
+    /// Pictures and files that the server has not confirmed.
+    pub files_waiting: u64,
+    /// Bytes of those.
+    pub file_bytes_waiting: u64,
+    /// Entries still to be fetched, as far as is known.
+    pub entries_to_fetch: u64,
+    /// When the server last answered, in milliseconds since 1970.
+    pub reached_at_ms: Option<u64>,
+    /// True while the server answers.
+    pub connected: bool,
+    /// True once this desktop has joined a server.
+    pub joined: bool,
+    /// What keeps it from sending, in a sentence; empty when nothing does.
+    pub trouble: String,
+    /// How far this computer's clock is ahead of the server's, in milliseconds, once known.
+    pub clock_ahead_ms: Option<i64>,
+}
+
+/// A job in a row.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize, TS)]
+pub struct JobRow {
+    /// The job.
+    pub job_id: JobId,
+    /// Its reference.
+    pub reference: String,
+    /// Its shop.
+    pub shop_id: Option<ShopId>,
+    /// The shop's name; empty when unknown.
+    pub shop_name: String,
+    /// The kind of device.
+    pub kind: DeviceKind,
+    /// Maker and model.
+    pub device: String,
+    /// Identifiers, read or announced.
+    pub identifiers: Vec<String>,
+    /// The declared fault.
+    pub fault: String,
+    /// Where it is.
+    pub stage: Stage,
+    /// Why it waits, in words.
+    pub holds: Vec<String>,
+    /// The next station.
+    pub next: Option<Station>,
+    /// What is missing before it, in sentences.
+    pub missing: Vec<String>,
+    /// The day it is promised for, as `2026-11-25`; empty when none is.
+    pub promised_date: String,
+    /// When it came in, in milliseconds since 1970.
+    pub arrived_at_ms: Option<u64>,
+    /// When something last happened, in milliseconds since 1970.
+    pub last_at_ms: u64,
+    /// Its cell's level, once checked.
+    pub cell_level: Option<BenchLevel>,
+    /// Values that people disagree on.
+    pub disagreements: u32,
+    /// Things a person must look at.
+    pub exceptions: u32,
+    /// Its outcome in words; empty before.
+    pub outcome: String,
+    /// The parcel it came or comes in.
+    pub parcel_id: Option<ParcelId>,
+    /// The return parcel it lies in.
+    pub return_parcel_id: Option<ParcelId>,
+    /// The standing quote's sum.
+    pub quote_total: Option<Money>,
+}
+
+/// A parcel in a row.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize, TS)]
+pub struct ParcelRow {
+    /// The parcel.
+    pub parcel_id: ParcelId,
+    /// Its reference.
+    pub reference: String,
+    /// Which way it goes.
+    pub direction: Direction,
+    /// Where it is.
+    pub stage: ParcelStage,
+    /// The shop it is from or for.
+    pub shop_id: Option<ShopId>,
+    /// Its name; empty when unknown.
+    pub shop_name: String,
+    /// The carrier; empty when unknown.
+    pub carrier: String,
+    /// The tracking number; empty when unknown.
+    pub tracking: String,
+    /// Devices announced.
+    pub expected: u32,
+    /// Devices inside.
+    pub inside: u32,
+    /// Announced devices that were not inside.
+    pub missing: u32,
+    /// True when it must not be opened.
+    pub danger: bool,
+    /// When it was announced or begun, in milliseconds since 1970.
+    pub begun_at_ms: u64,
+    /// When it was received, in milliseconds since 1970.
+    pub received_at_ms: Option<u64>,
+    /// When it was shipped, in milliseconds since 1970.
+    pub shipped_at_ms: Option<u64>,
+    /// When something last happened, in milliseconds since 1970.
+    pub last_at_ms: u64,
+}
+
+/// A paper that was made.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize, TS)]
+pub struct PaperFile {
+    /// Where the PDF lies on this computer.
+    pub path: String,
+    /// Its file name; the window and the twin serve it by this name.
+    pub name: String,
+    /// Its size in bytes.
+    pub size_bytes: u64,
+}
+
+/// The page of a paper.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default, Serialize, Deserialize, TS)]
+#[serde(rename_all = "snake_case")]
+pub enum PaperSize {
+    /// 210 x 297 mm (ISO 216).
+    #[default]
+    A4,
+    /// 8.5 x 11 in (ANSI/ASME Y14.1).
+    Letter,
+}
+
+/// Where a photo's bytes are.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize, TS)]
+#[serde(rename_all = "snake_case")]
+pub enum PhotoState {
+    /// Here, waiting to be sent.
+    Waiting,
+    /// Here and at the server.
+    Sent,
+    /// At another desktop; not here yet.
+    Elsewhere,
+}

@@ -1,0 +1,537 @@
+//! One desktop of a lab: its logbook, its files, its key, and the person at it.
+//!
+//! Commands are built on the few ways in and out that stand here. Nothing is changed but by [`Desk::append`]; nothing is read
+//! but through the store's snapshots. No window, no HTTP server and no other library's type shows through.
+
+use std::collections::{BTreeMap, BTreeSet};
+use std::path::{Path, PathBuf};
+use std::sync::{Arc, Mutex, MutexGuard, PoisonError};
+
+use domain::calendar::Zone;
+use domain::house::{Lab, Person, Shop};
+use domain::job::Job;
+use domain::parcel::Parcel;
+use domain::{ContentHash, EntryId, Fact, JobId, LabId, ParcelId, PersonId, Recorded, ShopId, Subject};
+use serde::de::DeserializeOwned;
+use serde::{Deserialize, Serialize};
+use uuid::Uuid;
+
+use crate::commands::setup::{BackedUp, DesktopRow, SetupView, Verified};
+use crate::commands::start::DeskState;
+use crate::commands::{JobRow, LabBrief, ParcelRow, PersonBrief, PhotoState, ShopBrief};
+use crate::error::DeskError;
+use crate::passcode::{KEY_BYTES, LabKey};
+use crate::ports::Ports;
+use crate::rows::{self, Rows, plain_code};
+use crate::store::{Filter, LocalPhoto, NewEntry, Order, PhotoWhere, Store, StoreOptions, Summary};
+
+/// A fact about a subject, with the edits it was based on.
+pub type NewFact = (Subject, Fact, Vec<EntryId>);
+
+/// Told to the screen after each change: what to read again.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize, ts_rs::TS)]
+#[serde(tag = "kind", rename_all = "snake_case")]
+pub enum Changed {
+    /// These subjects.
+    Subjects {
+        /// Which.
+        subjects: Vec<Subject>,
+    },
+    /// The line about the server.
+    Sync,
+    /// A picture from the watched folder was taken in, or was refused.
+    Picture {
+        /// What happened, in a sentence.
+        sentence: String,
+    },
+}
+
+/// Called after each change, on the thread that made it.
+pub type Listener = Arc<dyn Fn(&Changed) + Send + Sync>;
+
+/// Where a desktop's things lie.
+#[derive(Debug, Clone)]
+pub struct DeskOptions {
+    /// Folder of the logbook, the files and the papers.
+    pub folder: PathBuf,
+    /// A small file *outside* that folder by which a copied folder is told from the original.
+    pub nonce_file: PathBuf,
+}
+
+/// One desktop of a lab.
+pub struct Desk {
+    pub(crate) options: DeskOptions,
+    pub(crate) ports: Ports,
+    pub(crate) store: Arc<Store>,
+    pub(crate) files: Arc<attachments::Store>,
+    pub(crate) acting: Mutex<()>,
+    pub(crate) listeners: Arc<Mutex<Vec<Listener>>>,
+    pub(crate) sync: crate::connection::Connection,
+    pub(crate) watch: crate::watch::Watch,
+}
+
+const PERSON: &str = "person";
+const LAB_KEY: &str = "lab_key";
+
+pub(crate) fn lock<T>(mutex: &Mutex<T>) -> MutexGuard<'_, T> {
+    mutex.lock().unwrap_or_else(PoisonError::into_inner)
+}
+
+impl Desk {
+    /// Opens the desktop in its folder, or lays out a new one. Nothing is sent or watched until [`Desk::start`].
+    pub fn open(options: DeskOptions, ports: Ports) -> Result<Self, DeskError> {
+        let store_options = StoreOptions {
+            data_dir: options.folder.clone(),
+            nonce_file: options.nonce_file.clone(),
+            desktop_name: "this desktop".to_owned(),
+        };
+        let store = Arc::new(Store::open(&store_options, ports.clone(), Arc::new(Rows))?);
+        let files = Arc::new(attachments::Store::open(options.folder.join("files"), attachments::Limits::default())?);
+        let listeners: Arc<Mutex<Vec<Listener>>> = Arc::default();
+        let told = Arc::clone(&listeners);
+        store.on_change(Arc::new(move |subjects: &[Subject]| {
+            tell(&told, &Changed::Subjects { subjects: subjects.to_vec() });
+        }));
+        Ok(Self {
+            sync: crate::connection::Connection::new(),
+            watch: crate::watch::Watch::new(),
+            acting: Mutex::new(()),
+            options,
+            ports,
+            store,
+            files,
+            listeners,
+        })
+    }
+
+    /// Calls `listener` after each change.
+    pub fn on_change(&self, listener: Listener) {
+        lock(&self.listeners).push(listener);
+    }
+
+    /// Tells every listener.
+    pub(crate) fn tell(&self, changed: &Changed) {
+        tell(&self.listeners, changed);
+    }
+
+    /// The logbook.
+    pub(crate) fn store(&self) -> &Store {
+        &self.store
+    }
+
+    /// Makes an id: UUIDv7.
+    pub(crate) fn new_id(&self) -> Uuid {
+        self.ports.new_uuid()
+    }
+
+    /// Fresh random bytes, fit for keys and nonces.
+    pub(crate) fn random<const N: usize>(&self) -> [u8; N] {
+        let mut bytes = [0; N];
+        self.ports.randomness.fill(&mut bytes);
+        bytes
+    }
+
+    // Recording.
+
+    /// Records one fact that replaces none.
+    pub(crate) fn record(&self, subject: Subject, fact: Fact) -> Result<(), DeskError> {
+        self.record_all(vec![(subject, fact, Vec::new())])
+    }
+
+    /// Records facts as one action: all or none.
+    pub(crate) fn record_all(&self, facts: Vec<NewFact>) -> Result<(), DeskError> {
+        let entries = facts.into_iter().map(|(subject, fact, based_on)| NewEntry::fact(subject, &fact).based_on(based_on));
+        self.append(entries.collect())
+    }
+
+    /// Records entries as one action by the person at this desktop.
+    pub(crate) fn append(&self, entries: Vec<NewEntry>) -> Result<(), DeskError> {
+        self.store.append(self.person_id()?, entries)?;
+        self.wake_sync();
+        Ok(())
+    }
+
+    /// Records facts by a person who isn't signed in yet; only while a lab is founded.
+    pub(crate) fn record_as(&self, actor_id: PersonId, facts: Vec<(Subject, Fact)>) -> Result<(), DeskError> {
+        self.store.append(actor_id, facts.into_iter().map(|(subject, fact)| NewEntry::fact(subject, &fact)).collect())?;
+        Ok(())
+    }
+
+    // The lab and its people.
+
+    /// The lab this desktop belongs to.
+    pub fn lab_id(&self) -> Result<LabId, DeskError> {
+        self.store.installation()?.lab_id.ok_or(DeskError::NoLab)
+    }
+
+    /// Makes a new lab of this desktop, with a key of its own.
+    pub(crate) fn found(&self, desktop_name: &str) -> Result<LabId, DeskError> {
+        let lab_id = LabId::new(self.new_id());
+        self.store.set_lab(lab_id)?;
+        self.store.set_desktop_name(desktop_name)?;
+        self.store.keep_secret(LAB_KEY, &self.random::<KEY_BYTES>())?;
+        Ok(lab_id)
+    }
+
+    /// The key under which passcodes are sealed.
+    pub(crate) fn lab_key(&self) -> Result<LabKey, DeskError> {
+        let secret = self.store.secret(LAB_KEY)?.ok_or(DeskError::WrongKey)?;
+        <[u8; KEY_BYTES]>::try_from(secret.as_slice()).map(LabKey::new).map_err(|_| DeskError::WrongKey)
+    }
+
+    /// Keeps the lab's key as another desktop gave it.
+    pub(crate) fn keep_lab_key(&self, key: &[u8]) -> Result<(), DeskError> {
+        self.store.keep_secret(LAB_KEY, key)?;
+        Ok(())
+    }
+
+    /// The lab.
+    pub fn lab(&self) -> Result<Lab, DeskError> {
+        let lab_id = self.lab_id()?;
+        Ok(domain::fold_lab(lab_id, &self.entries(Subject::Lab(lab_id))?))
+    }
+
+    /// The lab's zone; UTC as long as none is known.
+    pub(crate) fn zone(&self) -> Result<Zone, DeskError> {
+        let lab = self.lab()?;
+        Ok(lab.description.value().and_then(|description| description.zone.parse().ok()).unwrap_or_else(Zone::utc))
+    }
+
+    /// The day it is at the lab, as `2026-11-25`.
+    pub(crate) fn today(&self) -> Result<String, DeskError> {
+        let now_ms = i64::try_from(self.ports.clock.now_ms()).unwrap_or(i64::MAX);
+        self.zone()?.local_date(now_ms).map(|date| date.to_string()).map_err(DeskError::refused)
+    }
+
+    /// An instant in the lab's own time, for sentences: `2026-11-25, 14:05`.
+    pub(crate) fn time_words(&self, at_ms: u64) -> Result<String, DeskError> {
+        let at_ms = i64::try_from(at_ms).unwrap_or(i64::MAX);
+        let local = self.zone()?.local(at_ms).map_err(DeskError::refused)?;
+        Ok(local.strftime("%Y-%m-%d, %H:%M").to_string())
+    }
+
+    /// Who is at this desktop.
+    pub(crate) fn person_id(&self) -> Result<PersonId, DeskError> {
+        self.store.setting(PERSON)?.ok_or(DeskError::NoPerson)
+    }
+
+    /// Says who is at this desktop.
+    pub(crate) fn set_person(&self, person_id: PersonId) -> Result<(), DeskError> {
+        Ok(self.store.set_setting(PERSON, &person_id)?)
+    }
+
+    /// The person at this desktop.
+    pub(crate) fn person(&self) -> Result<PersonBrief, DeskError> {
+        let person_id = self.person_id()?;
+        self.people()?.into_iter().find(|person| person.person_id == person_id).ok_or(DeskError::NoPerson)
+    }
+
+    /// Everyone who is known, by name, shops' users included.
+    pub(crate) fn people(&self) -> Result<Vec<PersonBrief>, DeskError> {
+        let mut people: Vec<PersonBrief> = self.rows::<Option<PersonBrief>>(&Filter::all("person"))?.into_iter().flatten().collect();
+        people.sort_by(|a, b| a.name.cmp(&b.name));
+        Ok(people)
+    }
+
+    /// Those of the people who are named by their ids.
+    pub(crate) fn people_named(&self, ids: impl Iterator<Item = PersonId>) -> Result<Vec<PersonBrief>, DeskError> {
+        let ids: BTreeSet<PersonId> = ids.collect();
+        Ok(self.people()?.into_iter().filter(|person| ids.contains(&person.person_id)).collect())
+    }
+
+    /// One person.
+    pub(crate) fn person_fold(&self, person_id: PersonId) -> Result<Person, DeskError> {
+        let entries = self.entries(Subject::Person(person_id))?;
+        if entries.is_empty() {
+            return Err(DeskError::NotFound { what: "person" });
+        }
+        Ok(domain::fold_person(person_id, &entries))
+    }
+
+    // Shops, parcels, jobs.
+
+    /// Every shop, by name.
+    pub(crate) fn shops(&self) -> Result<Vec<ShopBrief>, DeskError> {
+        let mut shops: Vec<ShopBrief> = self.rows(&Filter::all("shop"))?;
+        shops.sort_by(|a, b| a.name.cmp(&b.name));
+        Ok(shops)
+    }
+
+    /// One shop in a line.
+    pub(crate) fn shop_brief(&self, shop_id: ShopId) -> Result<Option<ShopBrief>, DeskError> {
+        self.row(Subject::Shop(shop_id))
+    }
+
+    /// One shop.
+    pub(crate) fn shop_fold(&self, shop_id: ShopId) -> Result<Shop, DeskError> {
+        let entries = self.entries(Subject::Shop(shop_id))?;
+        if entries.is_empty() {
+            return Err(DeskError::NotFound { what: "shop" });
+        }
+        Ok(domain::fold_shop(shop_id, &entries))
+    }
+
+    /// The entries about a subject.
+    pub(crate) fn entries(&self, subject: Subject) -> Result<Vec<Recorded>, DeskError> {
+        Ok(self.store.entries_of(subject)?)
+    }
+
+    /// One job.
+    pub(crate) fn job(&self, job_id: JobId) -> Result<Job, DeskError> {
+        let entries = self.entries(Subject::Job(job_id))?;
+        if entries.is_empty() {
+            return Err(DeskError::NotFound { what: "job" });
+        }
+        Ok(domain::fold_job(job_id, &entries))
+    }
+
+    /// One parcel.
+    pub(crate) fn parcel(&self, parcel_id: ParcelId) -> Result<Parcel, DeskError> {
+        let entries = self.entries(Subject::Parcel(parcel_id))?;
+        if entries.is_empty() {
+            return Err(DeskError::NotFound { what: "parcel" });
+        }
+        Ok(domain::fold_parcel(parcel_id, &entries))
+    }
+
+    /// A job's row, with its shop's name.
+    pub(crate) fn row_of(&self, job: &Job) -> Result<JobRow, DeskError> {
+        let mut row = rows::job_row(job);
+        if let Some(shop_id) = row.shop_id {
+            row.shop_name = self.shop_brief(shop_id)?.map_or_else(String::new, |shop| shop.name);
+        }
+        Ok(row)
+    }
+
+    /// A job's row as it is kept.
+    pub(crate) fn job_row(&self, job_id: JobId) -> Result<Option<JobRow>, DeskError> {
+        let Some(mut row) = self.row::<JobRow>(Subject::Job(job_id))? else { return Ok(None) };
+        if let Some(shop_id) = row.shop_id {
+            row.shop_name = self.shop_brief(shop_id)?.map_or_else(String::new, |shop| shop.name);
+        }
+        Ok(Some(row))
+    }
+
+    /// Rows of jobs that a filter lets through, with their shops' names.
+    pub(crate) fn job_rows(&self, filter: &Filter) -> Result<Vec<JobRow>, DeskError> {
+        let names = self.shop_names()?;
+        let mut rows: Vec<JobRow> = self.rows(filter)?;
+        for row in &mut rows {
+            row.shop_name = row.shop_id.and_then(|shop_id| names.get(&shop_id).cloned()).unwrap_or_default();
+        }
+        Ok(rows)
+    }
+
+    /// A parcel's row as it is kept, with its shop's name.
+    pub(crate) fn parcel_row(&self, parcel_id: ParcelId) -> Result<Option<ParcelRow>, DeskError> {
+        let Some(mut row) = self.row::<ParcelRow>(Subject::Parcel(parcel_id))? else { return Ok(None) };
+        if let Some(shop_id) = row.shop_id {
+            row.shop_name = self.shop_brief(shop_id)?.map_or_else(String::new, |shop| shop.name);
+        }
+        Ok(Some(row))
+    }
+
+    /// Rows of parcels that a filter lets through, with their shops' names.
+    pub(crate) fn parcel_rows(&self, filter: &Filter) -> Result<Vec<ParcelRow>, DeskError> {
+        let names = self.shop_names()?;
+        let mut rows: Vec<ParcelRow> = self.rows(filter)?;
+        for row in &mut rows {
+            row.shop_name = row.shop_id.and_then(|shop_id| names.get(&shop_id).cloned()).unwrap_or_default();
+        }
+        Ok(rows)
+    }
+
+    fn shop_names(&self) -> Result<BTreeMap<ShopId, String>, DeskError> {
+        Ok(self.shops()?.into_iter().map(|shop| (shop.shop_id, shop.name)).collect())
+    }
+
+    /// How many rows a filter lets through.
+    pub(crate) fn count(&self, filter: &Filter) -> Result<u32, DeskError> {
+        Ok(u32::try_from(self.store.projection_count(filter)?).unwrap_or(u32::MAX))
+    }
+
+    /// What a scanned code stands for.
+    pub(crate) fn look_up_code(&self, text: &str) -> Result<Vec<Subject>, DeskError> {
+        let code = plain_code(text);
+        if code.is_empty() {
+            return Ok(Vec::new());
+        }
+        let mut subjects: Vec<Subject> = self.store.lookup_code(&code)?.into_iter().map(|(_, subject)| subject).collect();
+        subjects.sort();
+        subjects.dedup();
+        Ok(subjects)
+    }
+
+    fn rows<T: DeserializeOwned>(&self, filter: &Filter) -> Result<Vec<T>, DeskError> {
+        self.store.projections(filter)?.iter().map(parse_row).collect()
+    }
+
+    fn row<T: DeserializeOwned>(&self, subject: Subject) -> Result<Option<T>, DeskError> {
+        self.store.projection(subject)?.as_ref().map(parse_row).transpose()
+    }
+
+    /// Where each photo's bytes are.
+    pub(crate) fn photo_states(&self, hashes: &[ContentHash]) -> Result<BTreeMap<String, PhotoState>, DeskError> {
+        let mut states = BTreeMap::new();
+        for hash in hashes {
+            let state = match self.store.photo(hash)?.map(|photo| photo.full) {
+                Some(PhotoWhere::Verified) => PhotoState::Sent,
+                Some(_) => PhotoState::Waiting,
+                None if self.files.contains(hash)? => PhotoState::Sent,
+                None => PhotoState::Elsewhere,
+            };
+            states.insert(hash.to_string(), state);
+        }
+        Ok(states)
+    }
+
+    /// Queues a file that is kept here for sending.
+    pub(crate) fn keep_file(&self, hash: ContentHash, size_bytes: u64) -> Result<(), DeskError> {
+        let file = LocalPhoto { hash, size_bytes, thumb: None };
+        Ok(self.store.queue_photo(&file)?)
+    }
+
+    // Views of the whole.
+
+    /// What the screen shows around every place.
+    pub(crate) fn state(&self) -> Result<DeskState, DeskError> {
+        let installation = self.store.installation()?;
+        let has_lab = installation.lab_id.is_some();
+        let lab = if has_lab { self.lab_brief()? } else { None };
+        let people: Vec<PersonBrief> = self.people()?.into_iter().filter(|person| !person.of_a_shop).collect();
+        let person_id = self.store.setting::<PersonId>(PERSON)?;
+        let staged = |tag: &'static str, stages: &[&str]| Filter {
+            stages: stages.iter().map(|stage| (*stage).to_owned()).collect(),
+            ..Filter::all(tag)
+        };
+        let sync = self.sync_line()?;
+        Ok(DeskState {
+            person: people.iter().find(|person| Some(person.person_id) == person_id).cloned(),
+            parcels_to_count: self.count(&staged("parcel", &["received"]))?,
+            jobs_in_house: self
+                .count(&staged("job", &["receiving", "inspecting", "holding", "repairing", "proving", "packing", "shipping"]))?,
+            jobs_to_pack: self.count(&staged("job", &["packing"]))?,
+            disagreements: self.disagreements()?,
+            clock_warning: clock_warning(sync.clock_ahead_ms),
+            unknown_entries: self.store.unknown_count()?,
+            desktop_name: installation.desktop_name,
+            folder: self.options.folder.display().to_string(),
+            version: env!("CARGO_PKG_VERSION").to_owned(),
+            lab,
+            people,
+            sync,
+        })
+    }
+
+    fn disagreements(&self) -> Result<u32, DeskError> {
+        let open = Filter { is_open: Some(true), ..Filter::all("job") };
+        Ok(self.rows::<JobRow>(&open)?.iter().map(|row| row.disagreements).sum())
+    }
+
+    fn lab_brief(&self) -> Result<Option<LabBrief>, DeskError> {
+        let lab = self.lab()?;
+        Ok(lab.description.value().map(|description| LabBrief {
+            lab_id: lab.lab_id,
+            name: description.name.clone(),
+            zone: description.zone.clone(),
+            currency: description.currency.clone(),
+            country: description.country.clone(),
+            phone: description.phone.clone(),
+        }))
+    }
+
+    /// All that is set up.
+    pub(crate) fn setup_view(&self) -> Result<SetupView, DeskError> {
+        let lab = self.lab()?;
+        let own = self.store.installation()?.stream_id;
+        let streams = self.store.stream_heads()?;
+        Ok(SetupView {
+            lab: lab.description.value().cloned(),
+            people: self.people()?.into_iter().filter(|person| !person.of_a_shop).collect(),
+            tests: lab.catalogue().into_iter().cloned().collect(),
+            server_url: self.store.enrolment()?.map_or_else(String::new, |enrolment| enrolment.server_url),
+            desktops: streams
+                .into_iter()
+                .map(|head| DesktopRow { this_one: head.stream.stream_id == own, name: head.stream.name, entries: head.head_seq })
+                .collect(),
+            watched_folder: self.watched_folder()?,
+            folder: self.options.folder.display().to_string(),
+            entries: self.store.entry_count()?,
+        })
+    }
+
+    /// Checks every entry of the logbook.
+    pub(crate) fn verify(&self) -> Result<Verified, DeskError> {
+        let reports = self.store.verify_all()?;
+        Ok(Verified {
+            entries: reports.iter().map(|report| report.head.seq).sum(),
+            streams: u64::try_from(reports.len()).unwrap_or(u64::MAX),
+            trouble: reports
+                .iter()
+                .filter_map(|report| report.problem.as_ref().map(|problem| format!("What “{}” wrote: {problem}.", report.name)))
+                .collect(),
+        })
+    }
+
+    /// Writes a backup into a folder: the logbook and every file.
+    pub(crate) fn back_up(&self, folder: &Path) -> Result<BackedUp, DeskError> {
+        let failed = |path: &Path, action| {
+            let path = path.display().to_string();
+            move |source| DeskError::File { path, action, source }
+        };
+        if folder.starts_with(&self.options.folder) {
+            return Err(DeskError::field("path", "choose a folder outside the logbook's own, best on another disk"));
+        }
+        std::fs::create_dir_all(folder.join("files")).map_err(failed(folder, "written"))?;
+        let database = folder.join(crate::store::FILE_NAME);
+        self.store.backup_to(&database)?;
+        let copy = attachments::Store::open(folder.join("files"), attachments::Limits::default())?;
+        let mut size_bytes = std::fs::metadata(&database).map_err(failed(&database, "read"))?.len();
+        let hashes = self.files.hashes()?;
+        for hash in &hashes {
+            if !copy.contains(hash)? {
+                copy.put_reader(self.files.open_reader(hash)?)?;
+            }
+            size_bytes += copy.size(hash)?.unwrap_or(0);
+        }
+        Ok(BackedUp {
+            path: folder.display().to_string(),
+            entries: self.store.entry_count()?,
+            files: u64::try_from(hashes.len()).unwrap_or(u64::MAX),
+            size_bytes,
+        })
+    }
+}
+
+fn parse_row<T: DeserializeOwned>(summary: &Summary) -> Result<T, DeskError> {
+    serde_json::from_str(&summary.summary_json).map_err(|source| DeskError::Request { command: "row".to_owned(), source })
+}
+
+fn tell(listeners: &Mutex<Vec<Listener>>, changed: &Changed) {
+    // Called outside the lock: a listener may itself add one.
+    let listeners = lock(listeners).clone();
+    for listener in listeners {
+        listener(changed);
+    }
+}
+
+/// Clocks of phones and computers that ask a time server agree within a second; five minutes is a clock that nobody sets.
+/// Common practice, no source.
+const CLOCK_TOLERANCE_MS: i64 = 5 * 60 * 1000;
+
+fn clock_warning(ahead_ms: Option<i64>) -> String {
+    let Some(ahead_ms) = ahead_ms.filter(|ahead_ms| ahead_ms.abs() > CLOCK_TOLERANCE_MS) else { return String::new() };
+    let minutes = ahead_ms.abs() / 60_000;
+    let amount = match minutes {
+        0..120 => format!("{minutes} minutes"),
+        120..2880 => format!("{} hours", minutes / 60),
+        _ => format!("{} days", minutes / 1440),
+    };
+    let way = if ahead_ms > 0 { "fast" } else { "slow" };
+    format!("This computer’s clock is {amount} {way}. Nothing is lost by it, but set it right: the times in lists and on papers are wrong.")
+}
+
+/// The order in which lists are read.
+pub(crate) fn latest_first(tag: &'static str) -> Filter {
+    Filter { order: Order::Latest, ..Filter::all(tag) }
+}
