@@ -61,6 +61,18 @@ fn a_key_with_a_tail_is_checked_up_to_its_check_digit() {
 }
 
 #[test]
+fn elements_of_a_fixed_length_need_no_separator() {
+    assert_eq!(
+        values("41006141410000120037610425002123456913261125"),
+        [
+            pair("410", "0614141000012"),
+            pair("00", "376104250021234569"),
+            pair("13", "261125")
+        ]
+    );
+}
+
+#[test]
 fn what_cannot_be_told_apart_is_refused() {
     assert!(matches!(read(""), Err(Gs1Error::Empty)));
     assert!(matches!(

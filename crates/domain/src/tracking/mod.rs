@@ -62,7 +62,7 @@ pub fn read(text: &str) -> Vec<TrackingReading> {
     if found.iter().any(|(_, reading)| reading.check.is_right()) {
         found.retain(|(_, reading)| !reading.check.is_wrong());
     }
-    found.sort_by_key(|(looseness, reading)| (reading.check.rank(), *looseness));
+    found.sort_by_key(|(looseness, _)| *looseness);
     found.into_iter().map(|(_, reading)| reading).collect()
 }
 

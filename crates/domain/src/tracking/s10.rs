@@ -10,10 +10,9 @@ pub(super) const COUNTRY: Range<usize> = 11..13;
 /// The country, if the letters are an assigned ISO 3166-1 code. An unassigned one, such as XX, has no postal operator.
 pub(super) fn country(code: &str) -> Option<Country> {
     let country: iso_currency::Country = code.parse().ok()?;
-    let name = country.name();
-    (!name.is_empty()).then(|| Country {
+    Some(Country {
         code: code.to_owned(),
-        name: name.to_owned(),
+        name: country.name().to_owned(),
     })
 }
 
