@@ -13,6 +13,9 @@ use super::{Reading, Store, Writing};
 
 const DOING: &str = "reading the log";
 
+/// The one kind whose payload another entry can erase.
+const ERASABLE_KIND: &str = "passcode.sealed";
+
 impl Store {
     /// Returns the entries about a subject, in display order, each once. Redacted ones are left out.
     pub fn entries_of(&self, subject: Subject) -> Result<Vec<Recorded>, StoreError> {
@@ -231,7 +234,8 @@ impl Reading<'_> {
 
 impl Writing<'_> {
     /// Does what a taken-in entry demands of the store itself: erases the payload it names, or its own if an earlier entry
-    /// named it. Only within one subject, so that a mistaken entry can't reach further than what it is about.
+    /// named it. Only within one subject and one kind, so that one entry can't be used to empty any other. The server keeps the
+    /// same rule.
     pub(super) fn erase_what(&self, entry: &Entry) -> Result<(), StoreError> {
         let doing = "erasing what must not be kept";
         let erase = || -> Result<(), rusqlite::Error> {
@@ -249,17 +253,18 @@ impl Writing<'_> {
                     .execute(params![target.as_bytes(), subject])?;
                 self.tx
                     .prepare_cached(
-                        "UPDATE entries SET payload = NULL, payload_salt = NULL WHERE entry_id = ?1 AND subject_id = ?2",
+                        "UPDATE entries SET payload = NULL, payload_salt = NULL
+                         WHERE entry_id = ?1 AND subject_id = ?2 AND kind = ?3",
                     )?
-                    .execute(params![target.as_bytes(), subject])?;
+                    .execute(params![target.as_bytes(), subject, ERASABLE_KIND])?;
                 self.tx
                     .prepare_cached(
                         "UPDATE set_aside SET entry_json = json_remove(entry_json, '$.payload', '$.payload_salt')
-                         WHERE entry_id = ?1",
+                         WHERE entry_id = ?1 AND json_extract(entry_json, '$.kind') = ?2",
                     )?
-                    .execute([target.as_bytes()])?;
+                    .execute(params![target.as_bytes(), ERASABLE_KIND])?;
             }
-            if entry.payload.is_some() {
+            if entry.payload.is_some() && entry.kind.as_str() == ERASABLE_KIND {
                 self.tx
                     .prepare_cached(
                         "UPDATE entries SET payload = NULL, payload_salt = NULL WHERE entry_id = ?1 AND subject_id = ?2

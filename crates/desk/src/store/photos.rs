@@ -133,7 +133,8 @@ impl Store {
         })
     }
 
-    /// Returns what to upload next: thumbnails before full pictures, newest first, leaving out what waits for another try.
+    /// Returns what to upload next: thumbnails and what is as small before full pictures, newest first, leaving out what waits for
+    /// another try.
     pub fn next_upload(&self, now_ms: u64) -> Result<Option<PhotoUpload>, StoreError> {
         self.read(|reading| {
             let next = |sql: &str, variant: PhotoVariant| {
@@ -158,7 +159,7 @@ impl Store {
                 None => next(
                     "SELECT hash, size_bytes, hash, tries FROM photos
                      WHERE full_state IN ('local', 'uploading', 'stored') AND next_try_ms <= ?1
-                     ORDER BY taken_ms DESC, hash LIMIT 1",
+                     ORDER BY size_bytes > 65536, taken_ms DESC, hash LIMIT 1",
                     PhotoVariant::Full,
                 ),
             }

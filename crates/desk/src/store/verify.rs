@@ -7,7 +7,7 @@ use sync_protocol::StreamHead;
 use super::error::StoreError;
 use super::{Reading, Store};
 
-/// Entries read and proved at a time: 2,000 are about 1 MB.
+/// Entries read at a time: 2,000 are about 1 MB.
 const CHUNK: usize = 2_000;
 
 /// What proving one stream gave.
@@ -44,16 +44,18 @@ impl Reading<'_> {
         let stream_id = stream.stream.stream_id;
         let mut head = Head::empty(stream_id);
         let mut problem = None;
-        loop {
+        'stream: loop {
             let entries = self.stream_entries(stream_id, head.seq + 1, CHUNK)?;
             if entries.is_empty() {
                 break;
             }
-            match verify_stream(head, &entries, &stream.stream.public_key) {
-                Ok(reached) => head = reached,
-                Err(error) => {
-                    problem = Some(error);
-                    break;
+            for entry in &entries {
+                match verify_stream(head, std::slice::from_ref(entry), &stream.stream.public_key) {
+                    Ok(reached) => head = reached,
+                    Err(error) => {
+                        problem = Some(error);
+                        break 'stream;
+                    }
                 }
             }
         }

@@ -68,7 +68,7 @@ pub struct Round {
     pub refused: u64,
     /// True when the server turned out to have been restored.
     pub server_restored: bool,
-    /// Streams of others that the server refuses from us.
+    /// Streams that the server does not take from us.
     pub blocked: Vec<Blocked>,
     /// True when both sides stated the same heads at the end. False only when something is blocked or others kept writing.
     pub in_step: bool,
@@ -295,7 +295,7 @@ impl Running<'_> {
     }
 
     /// The server refuses an entry for good: a bug or a version gap. An own entry is set aside, visible with its reason, and what
-    /// came after it goes on in a new stream. Someone else's stream is left as it is.
+    /// came after it goes on in a new stream. Someone else's stream is left as it is, and so is one that may be taken later.
     fn refused(
         &mut self,
         stream_id: StreamId,
@@ -304,8 +304,9 @@ impl Running<'_> {
         reason: &str,
     ) -> Result<(), RoundError> {
         tracing::warn!(%stream_id, seq, ?code, "the server refused an entry for good");
-        let own = self.store.is_own_stream(stream_id)?;
-        if own && code != RejectCode::WrongLab {
+        // What was within the limits when it was written can be over them only for lack of room there, and room can be made.
+        let may_change = matches!(code, RejectCode::WrongLab | RejectCode::OverLimit);
+        if self.store.is_own_stream(stream_id)? && !may_change {
             if code == RejectCode::KeyMismatch {
                 self.store.leave_stream(stream_id, seq, reason)?;
             } else {
