@@ -1,0 +1,126 @@
+//! What every page has around it, and how a template becomes an answer.
+
+use askama::Template;
+use axum::http::{StatusCode, header};
+use axum::response::{IntoResponse as _, Response};
+use domain::fact::LabDescription;
+
+use super::error::PageError;
+
+/// The four leaves of the notebook.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) enum Leaf {
+    /// My devices.
+    Devices,
+    /// Send devices.
+    Send,
+    /// Parcels.
+    Parcels,
+    /// Account.
+    Account,
+}
+
+/// The signed-in user's part of the frame.
+#[derive(Debug, Clone)]
+pub(super) struct FrameUser {
+    /// The shop's name.
+    pub(super) shop: String,
+    /// Which leaf is open.
+    pub(super) leaf: Leaf,
+}
+
+impl FrameUser {
+    /// Whether this leaf is the open one; by its address, which is what the template has at hand.
+    pub(super) fn is_on(&self, leaf: &str) -> bool {
+        let open = match self.leaf {
+            Leaf::Devices => "devices",
+            Leaf::Send => "send",
+            Leaf::Parcels => "parcels",
+            Leaf::Account => "account",
+        };
+        open == leaf
+    }
+}
+
+/// Head and foot of a page.
+#[derive(Debug, Clone)]
+pub(super) struct Frame {
+    /// The page's title, for the window.
+    pub(super) title: String,
+    /// The lab's name; empty before there is one.
+    pub(super) lab: String,
+    /// The lab's telephone number, for signed-in users.
+    pub(super) phone: String,
+    /// The lab's e-mail address, for signed-in users.
+    pub(super) email: String,
+    /// What has just been recorded; empty if nothing.
+    pub(super) notice: String,
+    /// The signed-in user.
+    pub(super) user: Option<FrameUser>,
+}
+
+impl Frame {
+    /// The frame of a page that anybody may see.
+    pub(super) fn public(title: impl Into<String>, lab: String) -> Self {
+        Self {
+            title: title.into(),
+            lab,
+            phone: String::new(),
+            email: String::new(),
+            notice: String::new(),
+            user: None,
+        }
+    }
+
+    /// The frame of a signed-in user's page.
+    pub(super) fn private(
+        title: impl Into<String>,
+        lab: Option<&LabDescription>,
+        user: FrameUser,
+    ) -> Self {
+        let (name, phone, email) = lab.map_or_else(Default::default, |lab| {
+            (lab.name.clone(), lab.phone.clone(), lab.email.clone())
+        });
+        Self {
+            title: title.into(),
+            lab: name,
+            phone,
+            email,
+            notice: String::new(),
+            user: Some(user),
+        }
+    }
+
+    /// The stylesheet's address.
+    #[expect(
+        clippy::unused_self,
+        reason = "templates call what they need on the frame"
+    )]
+    pub(super) fn stylesheet(&self) -> &'static str {
+        super::stylesheet()
+    }
+
+    /// The telephone number as a `tel:` link takes it.
+    pub(super) fn phone_digits(&self) -> String {
+        self.phone
+            .chars()
+            .filter(|c| c.is_ascii_digit() || *c == '+')
+            .collect()
+    }
+}
+
+/// Renders a page.
+pub(super) fn html(page: &impl Template) -> Result<Response, PageError> {
+    html_with(StatusCode::OK, page)
+}
+
+/// Renders a page with another status, such as a form with errors.
+pub(super) fn html_with(status: StatusCode, page: &impl Template) -> Result<Response, PageError> {
+    let body = page.render().map_err(PageError::Render)?;
+    Ok((
+        status,
+        [(header::CONTENT_TYPE, "text/html; charset=utf-8")],
+        body,
+    )
+        .into_response())
+}

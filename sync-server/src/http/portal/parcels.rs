@@ -1,0 +1,331 @@
+//! Parcels: those on their way to the lab and those on their way back; the slip for the box; a tracking number added later.
+
+use std::collections::BTreeMap;
+use std::sync::Arc;
+
+use askama::Template;
+use axum::extract::{Path, Query, State};
+use axum::response::{IntoResponse as _, Redirect, Response};
+use domain::fact::{LabDescription, ShopDescription};
+use domain::parcel::Direction;
+use domain::reference::ParcelRef;
+use domain::shop_view::{ShopJob, ShopParcel};
+use domain::{JobId, ParcelId};
+use papers::model::{self, InwardSlip, Labelled, PageSetup, PageSize, PaperMeta, SlipDevice};
+
+use super::super::App;
+use super::devices::Done;
+use super::error::PageError;
+use super::form::SignedPost;
+use super::page::{Frame, Leaf, html};
+use super::pictures::{self, Picture, pictures_of};
+use super::send::tracking_of;
+use super::visitor::SignedIn;
+use super::words::{self, Moment, Times};
+
+struct Row {
+    parcel: ShopParcel,
+    state: &'static str,
+    count: String,
+    changed: Moment,
+}
+
+#[derive(Template)]
+#[template(path = "parcels.html")]
+struct ParcelsPage {
+    frame: Frame,
+    inward: Vec<Row>,
+    outward: Vec<Row>,
+}
+
+struct DeviceRow {
+    job_id: JobId,
+    name: String,
+    remark: &'static str,
+}
+
+#[derive(Template)]
+#[template(path = "parcel.html")]
+struct ParcelPage {
+    frame: Frame,
+    form_token: String,
+    parcel: ShopParcel,
+    state: &'static str,
+    devices: Vec<DeviceRow>,
+    lines: Vec<String>,
+    pictures: Vec<Picture>,
+    packing: Vec<String>,
+    received: Option<Moment>,
+    shipped: Option<Moment>,
+    is_announced: bool,
+}
+
+pub(super) async fn list(
+    State(app): State<Arc<App>>,
+    who: SignedIn,
+) -> Result<Response, PageError> {
+    let scope = who.session.scope;
+    let parcels = app.run(move |core| core.store().parcels(&scope)).await??;
+    let times = who.times();
+    let (inward, outward) = parcels
+        .into_iter()
+        .map(|parcel| row(&times, parcel))
+        .partition(|row| row.parcel.direction == Direction::Inward);
+    html(&ParcelsPage {
+        frame: who.frame("Parcels", Leaf::Parcels),
+        inward,
+        outward,
+    })
+}
+
+fn row(times: &Times, parcel: ShopParcel) -> Row {
+    let changed_ms = parcel
+        .shipped_at_ms
+        .or(parcel.received_at_ms)
+        .unwrap_or(parcel.begun_at_ms);
+    let count = parcel.expected.len().max(parcel.inside.len());
+    Row {
+        state: words::parcel_state(&parcel),
+        count: words::devices(count),
+        changed: times.moment(changed_ms),
+        parcel,
+    }
+}
+
+fn parcel_id_of(text: &str) -> Result<ParcelId, PageError> {
+    text.parse().map_err(|_| PageError::NotFound)
+}
+
+pub(super) async fn page(
+    State(app): State<Arc<App>>,
+    who: SignedIn,
+    Path(parcel_id): Path<String>,
+    Query(done): Query<Done>,
+) -> Result<Response, PageError> {
+    let (parcel_id, scope) = (parcel_id_of(&parcel_id)?, who.session.scope);
+    let (parcel, jobs, pictures) = app
+        .run(move |core| {
+            let parcel = core
+                .store()
+                .parcel(&scope, parcel_id)?
+                .ok_or(PageError::NotFound)?;
+            let jobs = jobs_of(core.store(), &scope, &parcel)?;
+            let pictures = pictures_of(core, &scope, &parcel.photos)?;
+            Ok::<_, PageError>((parcel, jobs, pictures))
+        })
+        .await??;
+    let times = who.times();
+    let mut frame = who.frame(format!("Parcel {}", parcel.reference), Leaf::Parcels);
+    frame.notice = done.words().to_owned();
+    let is_announced = parcel.direction == Direction::Inward && parcel.received_at_ms.is_none();
+    html(&ParcelPage {
+        frame,
+        form_token: who.form_token(),
+        state: words::parcel_state(&parcel),
+        devices: device_rows(&parcel, &jobs),
+        lines: lines(&parcel),
+        pictures,
+        packing: if is_announced { packing() } else { Vec::new() },
+        received: parcel.received_at_ms.map(|at_ms| times.moment(at_ms)),
+        shipped: parcel.shipped_at_ms.map(|at_ms| times.moment(at_ms)),
+        is_announced,
+        parcel,
+    })
+}
+
+/// The parcel's devices that this shop may see, by id.
+fn jobs_of(
+    store: &dyn crate::store::Store,
+    scope: &crate::auth::ShopScope,
+    parcel: &ShopParcel,
+) -> Result<BTreeMap<JobId, ShopJob>, PageError> {
+    let ids = parcel
+        .expected
+        .iter()
+        .chain(&parcel.inside)
+        .chain(&parcel.extra)
+        .chain(&parcel.missing);
+    let mut jobs = BTreeMap::new();
+    for job_id in ids {
+        if let Some(job) = store.job(scope, *job_id)? {
+            jobs.insert(*job_id, job);
+        }
+    }
+    Ok(jobs)
+}
+
+fn device_rows(parcel: &ShopParcel, jobs: &BTreeMap<JobId, ShopJob>) -> Vec<DeviceRow> {
+    jobs.values()
+        .map(|job| DeviceRow {
+            job_id: job.job_id,
+            name: if job.device.is_empty() {
+                format!("Device {}", job.reference)
+            } else {
+                job.device.clone()
+            },
+            remark: if parcel.missing.contains(&job.job_id) {
+                "was not in the parcel"
+            } else if parcel.extra.contains(&job.job_id) {
+                "was in the parcel without being announced"
+            } else {
+                ""
+            },
+        })
+        .collect()
+}
+
+fn lines(parcel: &ShopParcel) -> Vec<String> {
+    let seen: Vec<&str> = parcel
+        .findings
+        .iter()
+        .map(|finding| words::parcel_finding(*finding))
+        .collect();
+    let findings = (!seen.is_empty()).then(|| format!("The parcel was {}.", seen.join(", ")));
+    findings
+        .into_iter()
+        .chain(parcel.notes.iter().cloned())
+        .collect()
+}
+
+/// How to pack devices with sound cells. Common practice, in the order of the work; the rule's edition stands in the caution.
+fn packing() -> Vec<String> {
+    [
+        "Switch every device off, so that it can't switch itself on.",
+        "Put each device in a bag or box of its own, with padding all round, so that devices can't touch each other.",
+        "Send no loose batteries and no power banks.",
+        "Use a strong box with at least 5 cm of padding on every side. It should not move when you shake the box.",
+        "Put the printed slip on top, close the box and tape every seam.",
+        "Ask your carrier how devices with batteries are accepted and marked; some want to know beforehand.",
+    ]
+    .map(str::to_owned)
+    .to_vec()
+}
+
+pub(super) async fn set_tracking(
+    State(app): State<Arc<App>>,
+    Path(parcel_id): Path<String>,
+    post: SignedPost,
+) -> Result<Response, PageError> {
+    let (parcel_id, scope) = (parcel_id_of(&parcel_id)?, post.who.session.scope);
+    let cut = |name| post.fields.text(name).chars().take(60).collect::<String>();
+    let tracking = tracking_of(&cut("carrier"), &cut("tracking")).ok_or(PageError::BadForm)?;
+    app.run(move |core| core.set_tracking(&scope, parcel_id, tracking))
+        .await??;
+    Ok(Redirect::to(&format!("/parcels/{parcel_id}?done=tracking")).into_response())
+}
+
+pub(super) async fn slip(
+    State(app): State<Arc<App>>,
+    who: SignedIn,
+    Path(parcel_id): Path<String>,
+) -> Result<Response, PageError> {
+    let (parcel_id, scope) = (parcel_id_of(&parcel_id)?, who.session.scope);
+    let (parcel, jobs, shop) = app
+        .run(move |core| {
+            let parcel = core
+                .store()
+                .parcel(&scope, parcel_id)?
+                .ok_or(PageError::NotFound)?;
+            let jobs = jobs_of(core.store(), &scope, &parcel)?;
+            let shop = core.store().shop_card(scope.lab(), scope.shop_id())?;
+            Ok::<_, PageError>((parcel, jobs, shop))
+        })
+        .await??;
+    if parcel.direction != Direction::Inward {
+        return Err(PageError::NotFound);
+    }
+    let name = format!("slip-{}.pdf", parcel.reference);
+    // Letter where that is the usual sheet: the United States, Canada, Mexico.
+    let is_letter = shop
+        .as_ref()
+        .is_some_and(|shop| ["US", "CA", "MX"].contains(&shop.country.as_str()));
+    let page_size = if is_letter {
+        PageSize::Letter
+    } else {
+        PageSize::A4
+    };
+    let paper = slip_of(&who, &parcel, &jobs, shop.as_ref());
+    let bytes = app
+        .run(move |_| papers::inward_slip(&paper, &PageSetup { page_size }))
+        .await?
+        .map_err(PageError::Paper)?;
+    Ok(pictures::file(bytes, "application/pdf", Some(&name)))
+}
+
+fn slip_of(
+    who: &SignedIn,
+    parcel: &ShopParcel,
+    jobs: &BTreeMap<JobId, ShopJob>,
+    shop: Option<&ShopDescription>,
+) -> InwardSlip {
+    let reference = ParcelRef::of(parcel.parcel_id);
+    let times = who.times();
+    let mut facts = vec![Labelled::text(
+        "Announced",
+        times.moment(parcel.begun_at_ms).exact,
+    )];
+    if let Some(tracking) = &parcel.tracking {
+        if !tracking.carrier.is_empty() {
+            facts.push(Labelled::text("Carrier", tracking.carrier.as_str()));
+        }
+        facts.push(Labelled::mono("Tracking number", tracking.number.as_str()));
+    }
+    InwardSlip {
+        meta: PaperMeta {
+            title: format!("Inward slip {reference}"),
+            author: who.lab.as_ref().map(|lab| lab.name.clone()).unwrap_or_default(),
+            language: "en".to_owned(),
+            made_at_ms: i64::try_from(parcel.begun_at_ms).unwrap_or(0),
+        },
+        lab: who.lab.as_ref().map(lab_of).unwrap_or_default(),
+        parcel_ref: reference.to_string(),
+        code: reference.qr_text(),
+        shop: model::Party {
+            name: who.shop.clone(),
+            address: shop.map(|shop| address(&shop.address_lines, &shop.country)).unwrap_or_default(),
+        },
+        facts,
+        devices: parcel.expected.iter().filter_map(|job_id| jobs.get(job_id)).map(slip_device).collect(),
+        packing: packing(),
+        cautions: vec![model::Caution {
+            title: "Lithium batteries inside".to_owned(),
+            text: "Do not send a device that is swollen, leaking, hot or burnt: call the lab. Do not open a box that is warm, bulging \
+                   or smells of solvent: put it outdoors and call the lab. Local law and the carrier's own rules come first."
+                .to_owned(),
+            source: "ADR 2025, special provisions 188 and 376".to_owned(),
+        }],
+        ..InwardSlip::default()
+    }
+}
+
+fn slip_device(job: &ShopJob) -> SlipDevice {
+    SlipDevice {
+        name: job.device.clone(),
+        identifier: job.identifier.clone(),
+        fault: job.fault.clone(),
+        accessories: String::new(),
+        job_ref: job.reference.clone(),
+    }
+}
+
+fn lab_of(lab: &LabDescription) -> model::Lab {
+    let contact = [&lab.phone, &lab.email]
+        .into_iter()
+        .filter(|line| !line.is_empty())
+        .cloned()
+        .collect();
+    model::Lab {
+        name: lab.name.clone(),
+        address: address(&lab.address_lines, &lab.country),
+        contact,
+        mark: None,
+    }
+}
+
+fn address(lines: &[String], country: &str) -> Vec<String> {
+    lines
+        .iter()
+        .cloned()
+        .chain((!country.is_empty()).then(|| country.to_owned()))
+        .collect()
+}
