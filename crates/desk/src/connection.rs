@@ -1,49 +1,254 @@
 //! The line to the server: joining, inviting, and what the quiet line on the screen says.
+//!
+//! An invitation for a further desktop carries the lab's key, which the server must never see: the joining desktop takes it out
+//! before it sends the code on.
 
 use std::path::Path;
+use std::sync::{Arc, Mutex};
 
+use base64::Engine as _;
+use base64::engine::general_purpose::URL_SAFE_NO_PAD;
 use domain::{ContentHash, ShopId};
+use serde::{Deserialize, Serialize};
+use sync_protocol::{NewShopLink, PhotoVariant, SyncError, SyncProtocol};
 
 use crate::commands::SyncLine;
 use crate::commands::shops::ShopInvitation;
 use crate::commands::start::Invitation;
-use crate::desk::Desk;
+use crate::desk::{Changed, Desk, lock, tell};
 use crate::error::DeskError;
+use crate::files::Files;
+use crate::store::{FILE_NAME, Store, StoreOptions};
+use crate::sync::{Connect, HttpClient, HttpOptions, RunningSync, SyncRunner, SyncState, SyncStatus};
 
 /// The line to the server.
-pub struct Connection {}
+pub struct Connection {
+    runner: Arc<SyncRunner>,
+    running: Mutex<Option<RunningSync>>,
+}
 
 impl Connection {
-    pub(crate) const fn new() -> Self {
-        Self {}
+    /// Makes the line; nothing is sent until it is started.
+    pub(crate) fn new(store: Arc<Store>, files: Arc<Files>) -> Self {
+        Self { runner: SyncRunner::new(store, files, over_http()), running: Mutex::new(None) }
     }
 }
 
+/// The way to a server over HTTP.
+fn over_http() -> Connect {
+    Arc::new(|server_url, credential| {
+        let options = HttpOptions {
+            server_url: server_url.to_owned(),
+            credential: credential.to_owned(),
+            extra_roots_pem: Vec::new(),
+        };
+        match HttpClient::new(&options) {
+            Ok(client) => Ok(Arc::new(client) as Arc<dyn SyncProtocol>),
+            Err(error) => Err(SyncError::NoAnswer { server: server_url.to_owned(), reason: error.to_string() }),
+        }
+    })
+}
+
+/// What an invitation holds. Field names are short because people may have to type it.
+#[derive(Serialize, Deserialize)]
+struct InvitationParts {
+    /// The server's address.
+    u: String,
+    /// The one-time code.
+    c: String,
+    /// The lab's key, base64 without padding.
+    k: String,
+}
+
+/// What every invitation begins with.
+const INVITATION_HEAD: &str = "WB:I:";
+
+/// How a sentence ends that asks for an invitation.
+const INVITATION_FORM: &str = "copy the whole text that Setup shows at another desktop; it begins with WB:I:";
+
+fn write_invitation(parts: &InvitationParts) -> String {
+    let json = serde_json::to_vec(parts).expect("three texts can always be written as JSON");
+    format!("{INVITATION_HEAD}{}", URL_SAFE_NO_PAD.encode(json))
+}
+
+fn read_invitation(text: &str) -> Result<(InvitationParts, Vec<u8>), DeskError> {
+    let packed: String = text.split_whitespace().collect();
+    let not_one = || DeskError::field("invitation", format!("this is no invitation; {INVITATION_FORM}"));
+    let json = packed.strip_prefix(INVITATION_HEAD).and_then(|body| URL_SAFE_NO_PAD.decode(body).ok()).ok_or_else(not_one)?;
+    let parts: InvitationParts = serde_json::from_slice(&json).map_err(|_| not_one())?;
+    let key = URL_SAFE_NO_PAD.decode(&parts.k).ok().filter(|key| key.len() == crate::passcode::KEY_BYTES).ok_or_else(not_one)?;
+    Ok((parts, key))
+}
+
 impl Desk {
+    /// Begins to send and fetch in the background, and to watch the folder of new pictures.
+    pub fn start(self: &Arc<Self>) -> Result<(), DeskError> {
+        let listeners = Arc::clone(&self.listeners);
+        self.sync.runner.on_status(Arc::new(move |_: &SyncStatus| tell(&listeners, &Changed::Sync)));
+        *lock(&self.sync.running) = Some(self.sync.runner.start());
+        self.start_watching()
+    }
+
+    /// Ends all that [`Desk::start`] began.
+    pub fn stop(&self) {
+        self.stop_watching();
+        drop(lock(&self.sync.running).take());
+    }
+
+    /// Sends and fetches all there is, now, on this thread.
+    pub fn sync_now(&self) -> Result<(), DeskError> {
+        self.sync.runner.sync_now()?;
+        Ok(())
+    }
+
+    /// Has the background thread try at once.
+    pub(crate) fn wake_sync(&self) {
+        self.sync.runner.wake();
+    }
+
     /// The quiet line.
     pub(crate) fn sync_line(&self) -> Result<SyncLine, DeskError> {
-        let outbox = self.store.outbox()?;
-        let files = self.store.photo_totals()?;
-        let joined = self.store.enrolment()?.is_some();
+        let status = self.sync.runner.status()?;
+        let since = status.last_in_step_ms.map(|at_ms| self.clock_words(at_ms)).transpose()?;
         Ok(SyncLine {
-            words: if joined { "all sent".to_owned() } else { "no server: everything stays on this computer".to_owned() },
-            entries_waiting: outbox.entries,
-            files_waiting: files.waiting,
-            file_bytes_waiting: files.waiting_bytes,
-            entries_to_fetch: 0,
-            reached_at_ms: None,
-            connected: false,
-            joined,
-            trouble: String::new(),
-            clock_ahead_ms: None,
+            words: line_words(&status, since.as_deref()),
+            entries_waiting: status.waiting_entries,
+            files_waiting: status.photos_waiting,
+            file_bytes_waiting: status.photo_bytes_waiting,
+            file_bytes_per_second: status.photo_bytes_per_second,
+            entries_fetched: status.reading.map(|(read, _)| read),
+            entries_to_fetch: status.reading.map(|(_, all)| all),
+            in_step_at_ms: status.last_in_step_ms,
+            connected: matches!(status.state, SyncState::InStep | SyncState::Working | SyncState::Partly),
+            joined: status.state != SyncState::NotJoined,
+            trouble: status.problem.unwrap_or_default(),
+            clock_ahead_ms: status.clock_ahead_ms,
         })
     }
-    /// Wakes the runner.
-    pub(crate) fn wake_sync(&self) {}
-    pub(crate) fn join(&self, _invitation: &str, _name: &str) -> Result<(), DeskError> { Err(DeskError::NoLab) }
-    pub(crate) fn connect(&self, _url: &str, _code: &str) -> Result<(), DeskError> { Err(DeskError::NoLab) }
-    pub(crate) fn invite(&self) -> Result<Invitation, DeskError> { Err(DeskError::NoLab) }
-    pub(crate) fn invite_shop_user(&self, _: ShopId, _: &str, _: &str) -> Result<ShopInvitation, DeskError> { Err(DeskError::NoLab) }
-    pub(crate) fn fetch_file(&self, _: &ContentHash) -> Result<Vec<u8>, DeskError> { Err(DeskError::NotFound { what: "file" }) }
-    pub(crate) fn restore(&self, _: &Path) -> Result<(), DeskError> { Err(DeskError::NoLab) }
+
+    /// The server this desktop has joined.
+    fn server(&self) -> Result<HttpClient, DeskError> {
+        let enrolment = self.store.enrolment()?;
+        let enrolment = enrolment.ok_or_else(|| DeskError::refused("this lab has no server yet; connect one in Setup first"))?;
+        let options =
+            HttpOptions { server_url: enrolment.server_url, credential: enrolment.credential, extra_roots_pem: Vec::new() };
+        HttpClient::new(&options).map_err(DeskError::refused)
+    }
+
+    /// Joins a lab by an invitation from another desktop.
+    pub(crate) fn join(&self, invitation: &str, desktop_name: &str) -> Result<(), DeskError> {
+        if self.lab_id().is_ok() {
+            return Err(DeskError::refused("this desktop already belongs to a lab; use another folder for another lab"));
+        }
+        let (parts, key) = read_invitation(invitation)?;
+        self.store.set_desktop_name(desktop_name)?;
+        self.sync.runner.join(&parts.u, &parts.c)?;
+        self.keep_lab_key(&key)?;
+        // The first reading brings the lab's people; without them nobody could say who is at the bench.
+        self.sync_now()
+    }
+
+    /// Connects this lab to its server.
+    pub(crate) fn connect(&self, url: &str, code: &str) -> Result<(), DeskError> {
+        self.lab_id()?;
+        if code.is_empty() {
+            return Err(DeskError::field("code", "type the one-time code that the server's join-code command printed"));
+        }
+        HttpClient::new(&HttpOptions { server_url: url.to_owned(), ..HttpOptions::default() })
+            .map_err(|why| DeskError::field("url", why))?;
+        self.sync.runner.join(url, code)?;
+        self.wake_sync();
+        Ok(())
+    }
+
+    /// Makes an invitation for one more desktop.
+    pub(crate) fn invite(&self) -> Result<Invitation, DeskError> {
+        let server_url = self.store.enrolment()?.map(|enrolment| enrolment.server_url);
+        let code = self.server()?.new_join_code()?;
+        let parts = InvitationParts {
+            u: server_url.unwrap_or_default(),
+            c: code.code,
+            k: URL_SAFE_NO_PAD.encode(&*self.lab_key()?),
+        };
+        Ok(Invitation { text: write_invitation(&parts), valid_minutes: code.valid_minutes })
+    }
+
+    /// Makes a one-time link by which a shop's user signs in.
+    pub(crate) fn invite_shop_user(&self, shop_id: ShopId, email: &str) -> Result<ShopInvitation, DeskError> {
+        let server = self.server()?;
+        // The server must know the shop before it can let its user in.
+        self.sync_now()?;
+        let link = server.new_shop_link(&NewShopLink { shop_id, email: email.to_owned() })?;
+        let server_url = self.store.enrolment()?.map_or_else(String::new, |enrolment| enrolment.server_url);
+        Ok(ShopInvitation { url: format!("{server_url}{}", link.path), valid_hours: link.valid_hours })
+    }
+
+    /// Fetches a file that another desktop took in.
+    pub(crate) fn fetch_file(&self, hash: &ContentHash, variant: PhotoVariant) -> Result<(), DeskError> {
+        if self.store.enrolment()?.is_none() {
+            return Err(DeskError::NotFound { what: "picture" });
+        }
+        Ok(self.sync.runner.fetch_photo(hash, variant)?)
+    }
+
+    /// Restores a lab from a backup folder into this desktop, which must not belong to a lab yet.
+    pub(crate) fn restore(&self, folder: &Path) -> Result<(), DeskError> {
+        if self.lab_id().is_ok() {
+            return Err(DeskError::refused("this desktop already belongs to a lab; restore into an empty folder"));
+        }
+        let backup = folder.join(FILE_NAME);
+        if !backup.is_file() {
+            let why = format!("{} is no backup; choose the folder that “Back up” wrote: it holds {FILE_NAME}", folder.display());
+            return Err(DeskError::field("path", why));
+        }
+        let options = StoreOptions {
+            data_dir: self.options.folder.clone(),
+            nonce_file: self.options.nonce_file.clone(),
+            desktop_name: String::new(),
+        };
+        self.store.take_over(&backup, &options)?;
+        let files = attachments::Store::open(folder.join("files"), attachments::Limits::default())?;
+        for hash in files.hashes()? {
+            self.files.whole().put_reader(files.open_reader(&hash)?)?;
+        }
+        self.wake_sync();
+        Ok(())
+    }
+
+    /// An instant in the lab's own time, short: `09:40`, or with its day when that is not today.
+    fn clock_words(&self, at_ms: u64) -> Result<String, DeskError> {
+        if self.lab_id().is_err() {
+            return Ok(String::new());
+        }
+        let words = self.time_words(at_ms)?;
+        let today = self.today()?;
+        Ok(words.strip_prefix(&format!("{today}, ")).map_or(words.clone(), str::to_owned))
+    }
+}
+
+/// The quiet line: one state, in the words of a person.
+fn line_words(status: &SyncStatus, in_step: Option<&str>) -> String {
+    let entries = status.waiting_entries;
+    let files = status.photos_waiting;
+    let waiting = match (entries, files) {
+        (0, 0) => String::new(),
+        (0, files) => format!("{files} pictures waiting"),
+        (entries, 0) => format!("{entries} waiting"),
+        (entries, files) => format!("{entries} and {files} pictures waiting"),
+    };
+    let since = in_step.map_or_else(|| "no connection yet".to_owned(), |time| format!("no connection since {time}"));
+    match status.state {
+        SyncState::NotJoined => "no server: everything stays on this computer".to_owned(),
+        SyncState::Working => match status.reading {
+            Some((read, all)) if read < all => format!("fetching {read} of {all}"),
+            _ if waiting.is_empty() => "all sent".to_owned(),
+            _ => format!("sending: {waiting}"),
+        },
+        SyncState::InStep | SyncState::Partly if waiting.is_empty() => "all sent".to_owned(),
+        SyncState::InStep | SyncState::Partly => format!("sending: {waiting}"),
+        SyncState::Starting if waiting.is_empty() => "looking for the server".to_owned(),
+        SyncState::Starting => waiting,
+        SyncState::Offline | SyncState::Stopped if waiting.is_empty() => format!("nothing waiting, {since}"),
+        SyncState::Offline | SyncState::Stopped => format!("{waiting}, {since}"),
+    }
 }

@@ -20,6 +20,7 @@ use crate::commands::setup::{BackedUp, DesktopRow, SetupView, Verified};
 use crate::commands::start::DeskState;
 use crate::commands::{JobRow, LabBrief, ParcelRow, PersonBrief, PhotoState, ShopBrief};
 use crate::error::DeskError;
+use crate::files::Files;
 use crate::passcode::{KEY_BYTES, LabKey};
 use crate::ports::Ports;
 use crate::rows::{self, Rows, plain_code};
@@ -63,7 +64,7 @@ pub struct Desk {
     pub(crate) options: DeskOptions,
     pub(crate) ports: Ports,
     pub(crate) store: Arc<Store>,
-    pub(crate) files: Arc<attachments::Store>,
+    pub(crate) files: Arc<Files>,
     pub(crate) acting: Mutex<()>,
     pub(crate) listeners: Arc<Mutex<Vec<Listener>>>,
     pub(crate) sync: crate::connection::Connection,
@@ -86,14 +87,14 @@ impl Desk {
             desktop_name: "this desktop".to_owned(),
         };
         let store = Arc::new(Store::open(&store_options, ports.clone(), Arc::new(Rows))?);
-        let files = Arc::new(attachments::Store::open(options.folder.join("files"), attachments::Limits::default())?);
+        let files = Arc::new(Files::open(&options.folder)?);
         let listeners: Arc<Mutex<Vec<Listener>>> = Arc::default();
         let told = Arc::clone(&listeners);
         store.on_change(Arc::new(move |subjects: &[Subject]| {
             tell(&told, &Changed::Subjects { subjects: subjects.to_vec() });
         }));
         Ok(Self {
-            sync: crate::connection::Connection::new(),
+            sync: crate::connection::Connection::new(Arc::clone(&store), Arc::clone(&files)),
             watch: crate::watch::Watch::new(),
             acting: Mutex::new(()),
             options,
@@ -362,6 +363,11 @@ impl Desk {
         Ok(subjects)
     }
 
+    /// The jobs of devices that bear an identifier, however it is written.
+    pub(crate) fn look_up_identifier(&self, text: &str) -> Result<Vec<Subject>, DeskError> {
+        rows::identifier_code(text).map_or(Ok(Vec::new()), |code| self.look_up_code(&code.text))
+    }
+
     fn rows<T: DeserializeOwned>(&self, filter: &Filter) -> Result<Vec<T>, DeskError> {
         self.store.projections(filter)?.iter().map(parse_row).collect()
     }
@@ -377,7 +383,7 @@ impl Desk {
             let state = match self.store.photo(hash)?.map(|photo| photo.full) {
                 Some(PhotoWhere::Verified) => PhotoState::Sent,
                 Some(_) => PhotoState::Waiting,
-                None if self.files.contains(hash)? => PhotoState::Sent,
+                None if self.files.whole().contains(hash)? => PhotoState::Sent,
                 None => PhotoState::Elsewhere,
             };
             states.insert(hash.to_string(), state);
@@ -386,9 +392,8 @@ impl Desk {
     }
 
     /// Queues a file that is kept here for sending.
-    pub(crate) fn keep_file(&self, hash: ContentHash, size_bytes: u64) -> Result<(), DeskError> {
-        let file = LocalPhoto { hash, size_bytes, thumb: None };
-        Ok(self.store.queue_photo(&file)?)
+    pub(crate) fn keep_file(&self, hash: ContentHash, size_bytes: u64, thumbnail: Option<(ContentHash, u64)>) -> Result<(), DeskError> {
+        Ok(self.store.queue_photo(&LocalPhoto { hash, size_bytes, thumb: thumbnail })?)
     }
 
     // Views of the whole.
@@ -487,10 +492,10 @@ impl Desk {
         self.store.backup_to(&database)?;
         let copy = attachments::Store::open(folder.join("files"), attachments::Limits::default())?;
         let mut size_bytes = std::fs::metadata(&database).map_err(failed(&database, "read"))?.len();
-        let hashes = self.files.hashes()?;
+        let hashes = self.files.whole().hashes()?;
         for hash in &hashes {
             if !copy.contains(hash)? {
-                copy.put_reader(self.files.open_reader(hash)?)?;
+                copy.put_reader(self.files.whole().open_reader(hash)?)?;
             }
             size_bytes += copy.size(hash)?.unwrap_or(0);
         }
@@ -507,7 +512,7 @@ fn parse_row<T: DeserializeOwned>(summary: &Summary) -> Result<T, DeskError> {
     serde_json::from_str(&summary.summary_json).map_err(|source| DeskError::Request { command: "row".to_owned(), source })
 }
 
-fn tell(listeners: &Mutex<Vec<Listener>>, changed: &Changed) {
+pub(crate) fn tell(listeners: &Mutex<Vec<Listener>>, changed: &Changed) {
     // Called outside the lock: a listener may itself add one.
     let listeners = lock(listeners).clone();
     for listener in listeners {

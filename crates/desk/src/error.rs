@@ -68,6 +68,9 @@ pub enum DeskError {
     /// A paper could not be drawn.
     #[error("The paper could not be drawn: {0}")]
     Paper(#[from] papers::PaperError),
+    /// A round with the server failed.
+    #[error(transparent)]
+    Round(#[from] crate::sync::RoundError),
     /// The server could not be asked.
     #[error(transparent)]
     Sync(#[from] sync_protocol::SyncError),

@@ -9,6 +9,7 @@ mod connection;
 mod desk;
 mod drawing;
 mod error;
+mod files;
 mod passcode;
 mod photo_intake;
 pub mod ports;

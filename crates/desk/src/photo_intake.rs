@@ -6,10 +6,12 @@
 use domain::fact::{Fact, PhotoAdded, PhotoPlace};
 use domain::{ContentHash, Subject};
 use serde::{Deserialize, Serialize};
+use sync_protocol::PhotoVariant;
 use ts_rs::TS;
 
 use crate::desk::Desk;
 use crate::error::DeskError;
+use crate::ports::PhotoFiles as _;
 
 /// Where a picture goes.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize, TS)]
@@ -29,16 +31,15 @@ impl Desk {
     pub fn take_photo(&self, bytes: &[u8], target: &PhotoTarget) -> Result<PhotoAdded, DeskError> {
         self.person_id()?;
         let picture = photos::intake(bytes, &photos::Limits::default())?;
-        let kept = self.files.put(&picture.jpeg)?;
-        let thumbnail = self.files.put(&picture.thumbnail_jpeg)?;
-        // The small one first: it is what lists and the portal show.
-        self.keep_file(thumbnail.hash, thumbnail.size_bytes)?;
-        self.keep_file(kept.hash, kept.size_bytes)?;
+        let kept = self.files.whole().put(&picture.jpeg)?;
+        self.files
+            .write(&kept.hash, PhotoVariant::Thumb, &picture.thumbnail_jpeg)
+            .map_err(|source| DeskError::File { path: "the thumbnail".to_owned(), action: "written", source })?;
+        let thumbnail = (attachments::hash_of(&picture.thumbnail_jpeg), picture.thumbnail_jpeg.len() as u64);
+        self.keep_file(kept.hash, kept.size_bytes, Some(thumbnail))?;
         let photo = PhotoAdded {
             hash: kept.hash,
-            thumbnail_hash: thumbnail.hash,
             size_bytes: kept.size_bytes,
-            thumbnail_size_bytes: thumbnail.size_bytes,
             width_px: picture.width_px,
             height_px: picture.height_px,
             place: target.place,
@@ -64,9 +65,18 @@ impl Desk {
 
     /// The bytes of a picture or file, from this computer or, if it isn't here, from the server.
     pub fn file_bytes(&self, hash: &ContentHash) -> Result<Vec<u8>, DeskError> {
-        if self.files.contains(hash)? {
-            return Ok(self.files.get(hash)?);
+        if !self.files.whole().contains(hash)? {
+            self.fetch_file(hash, PhotoVariant::Full)?;
         }
-        self.fetch_file(hash)
+        Ok(self.files.whole().get(hash)?)
+    }
+
+    /// The bytes of a picture's thumbnail, likewise.
+    pub fn thumbnail_bytes(&self, hash: &ContentHash) -> Result<Vec<u8>, DeskError> {
+        if !self.files.holds(hash, PhotoVariant::Thumb) {
+            self.fetch_file(hash, PhotoVariant::Thumb)?;
+        }
+        let path = "the thumbnail".to_owned();
+        self.files.thumbnail(hash).map_err(|source| DeskError::File { path, action: "read", source })
     }
 }

@@ -66,13 +66,20 @@ fn code(kind: &str, text: &str) -> Option<Code> {
     (!text.is_empty()).then(|| Code { kind: kind.to_owned(), text })
 }
 
+/// The form in which an identifier finds its device again, with or without its check digit. None for a number that many
+/// devices share, such as all zeros.
+pub(crate) fn identifier_code(text: &str) -> Option<Code> {
+    let reading = domain::identifiers::read(text);
+    if reading.tells_devices_apart() { code("identifier", &reading.match_key()) } else { None }
+}
+
 /// How much of a report's digest its address holds: 16 hexadecimal digits, 64 bits.
 pub(crate) const REPORT_TOKEN_CHARS: usize = 16;
 
 fn job_projection(job: &Job) -> Projection {
     let row = job_row(job);
     let mut codes: Vec<Code> = code("job", &job.reference).into_iter().collect();
-    codes.extend(row.identifiers.iter().filter_map(|identifier| code("identifier", identifier)));
+    codes.extend(row.identifiers.iter().filter_map(|identifier| identifier_code(identifier)));
     codes.extend(job.reports.iter().filter_map(|report| code("report", &report.value.digest.to_string()[..REPORT_TOKEN_CHARS])));
     if let Some(advice) = &job.advice {
         codes.extend(code("shop_reference", &advice.value.shop_reference));

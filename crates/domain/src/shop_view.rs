@@ -40,8 +40,6 @@ pub struct ShopQuote {
 pub struct ShopPhoto {
     /// The picture.
     pub hash: ContentHash,
-    /// Its thumbnail.
-    pub thumbnail_hash: ContentHash,
     /// Where it belongs.
     pub place: PhotoPlace,
     /// What it shows.
@@ -319,7 +317,6 @@ pub fn shop_parcel(parcel: &Parcel) -> Option<ShopParcel> {
 fn shop_photo(photo: &crate::fact::PhotoAdded) -> ShopPhoto {
     ShopPhoto {
         hash: photo.hash,
-        thumbnail_hash: photo.thumbnail_hash,
         place: photo.place,
         caption: photo.caption.clone(),
         width_px: photo.width_px,

@@ -49,6 +49,8 @@ pub enum ErrorCode {
     OverLimit,
     /// 404: no such photo for this lab, or not whole yet.
     PhotoAbsent,
+    /// 404: no such shop in this lab.
+    ShopUnknown,
     /// 422: the bytes sent have another hash or size; the parts were dropped.
     PhotoHashMismatch,
     /// 426: the protocol version is no longer, or not yet, understood.
@@ -75,7 +77,7 @@ impl ErrorCode {
             Self::OtherLab => 409,
             Self::BadRequest | Self::Other => 400,
             Self::OverLimit => 413,
-            Self::PhotoAbsent => 404,
+            Self::PhotoAbsent | Self::ShopUnknown => 404,
             Self::PhotoHashMismatch => 422,
             Self::VersionUnsupported => 426,
             Self::RateLimited => 429,
@@ -94,6 +96,7 @@ impl ErrorCode {
             Self::BadRequest => "bad_request",
             Self::OverLimit => "over_limit",
             Self::PhotoAbsent => "photo_absent",
+            Self::ShopUnknown => "shop_unknown",
             Self::PhotoHashMismatch => "photo_hash_mismatch",
             Self::VersionUnsupported => "version_unsupported",
             Self::RateLimited => "rate_limited",
@@ -113,6 +116,7 @@ impl ErrorCode {
             Self::BadRequest | Self::Other => "The request was not understood",
             Self::OverLimit => "The request is too large",
             Self::PhotoAbsent => "The photo is not here",
+            Self::ShopUnknown => "The server does not know this shop",
             Self::PhotoHashMismatch => "The photo arrived damaged",
             Self::VersionUnsupported => "The versions do not fit together",
             Self::RateLimited => "Too many tries",
@@ -133,6 +137,7 @@ impl ErrorCode {
             | Self::VersionUnsupported
             | Self::Other => true,
             Self::PhotoAbsent
+            | Self::ShopUnknown
             | Self::PhotoHashMismatch
             | Self::RateLimited
             | Self::Unavailable

@@ -14,6 +14,8 @@
 //! | `POST /sync/v1/entries` | [`crate::PushEntries`] | [`crate::PushAnswer`]; forks and refusals are answers, not errors |
 //! | `GET /sync/v1/entries?log_epoch=..&log_position=..&digest=..` | [`crate::Cursor`] as query, `digest` in lower-case hex | [`crate::Pull`] |
 //! | `GET /sync/v1/hints?log_position=N` | `accept: text/event-stream` | SSE: `event: position`, `data: {"log_position":M}` ([`crate::PositionHint`]), once at the start and whenever it moves; a comment line every 10 s; may end at any time |
+//! | `POST /sync/v1/join-codes` | | [`crate::JoinCode`] |
+//! | `POST /sync/v1/shop-links` | [`crate::NewShopLink`] | [`crate::ShopLink`]; 404 `shop_unknown` |
 //! | `GET /sync/v1/photos/{hash}/{variant}/upload` | | [`crate::PhotoProgress`] |
 //! | `PUT /sync/v1/photos/{hash}/{variant}/upload?offset=N` | raw bytes, at most [`crate::limits::PHOTO_PART_BYTES_MAX`] | [`crate::PhotoProgress`]. When `N` isn't `received_bytes` nothing is stored, and the answer says where to go on |
 //! | `POST /sync/v1/photos/{hash}/{variant}/finish` | [`crate::FinishPhoto`] | [`crate::PhotoProgress`] with `stored`; 422 `photo_hash_mismatch` drops the parts |
@@ -31,6 +33,10 @@ pub const HEADS: &str = "/sync/v1/heads";
 pub const ENTRIES: &str = "/sync/v1/entries";
 /// Server-sent events.
 pub const HINTS: &str = "/sync/v1/hints";
+/// One-time codes for further desktops.
+pub const JOIN_CODES: &str = "/sync/v1/join-codes";
+/// One-time links for shops' users.
+pub const SHOP_LINKS: &str = "/sync/v1/shop-links";
 /// Photo download. Pattern for routers.
 pub const PHOTO: &str = "/sync/v1/photos/{hash}/{variant}";
 /// Photo upload. Pattern for routers.

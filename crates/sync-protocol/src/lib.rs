@@ -13,8 +13,8 @@ mod protocol;
 
 pub use error::{ErrorCode, Problem, SyncError};
 pub use messages::{
-    Base64Bytes, Cursor, Enrol, Enrolled, EntryAnswer, FinishPhoto, Heads, Page, PhotoProgress,
-    PhotoState, PhotoVariant, PositionHint, Pull, PushAnswer, PushEntries, RejectCode, ServerClock,
+    Base64Bytes, Cursor, Enrol, Enrolled, EntryAnswer, FinishPhoto, Heads, JoinCode, NewShopLink, Page, PhotoProgress,
+    PhotoState, PhotoVariant, PositionHint, Pull, PushAnswer, PushEntries, RejectCode, ServerClock, ShopLink,
     StreamHead, StreamInfo, Witness, advance_digest, witness_digest,
 };
 pub use plan::{Step, page_len, plan};

@@ -361,3 +361,30 @@ pub struct PositionHint {
     /// The last position.
     pub log_position: u64,
 }
+
+/// A one-time code for one more desktop.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+pub struct JoinCode {
+    /// The code.
+    pub code: String,
+    /// Minutes for which it can be used, once.
+    pub valid_minutes: u32,
+}
+
+/// A desktop asks for a link by which a shop's user signs in.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+pub struct NewShopLink {
+    /// The shop.
+    pub shop_id: domain::ShopId,
+    /// The user's e-mail address, which the link is for.
+    pub email: String,
+}
+
+/// A one-time link for a shop's user.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+pub struct ShopLink {
+    /// The link's path on the server, beginning with a slash. The desktop knows the address that people use.
+    pub path: String,
+    /// Hours for which it can be used, once.
+    pub valid_hours: u32,
+}

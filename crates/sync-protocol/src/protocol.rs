@@ -4,8 +4,8 @@ use domain::ContentHash;
 
 use crate::error::SyncError;
 use crate::messages::{
-    Cursor, Enrol, Enrolled, FinishPhoto, Heads, PhotoProgress, PhotoVariant, PositionHint, Pull,
-    PushAnswer, PushEntries, ServerClock,
+    Cursor, Enrol, Enrolled, FinishPhoto, Heads, JoinCode, NewShopLink, PhotoProgress, PhotoVariant, PositionHint, Pull,
+    PushAnswer, PushEntries, ServerClock, ShopLink,
 };
 
 /// What a desktop can ask of its server.
@@ -34,6 +34,12 @@ pub trait SyncProtocol: Send + Sync {
 
     /// Waits until the log has moved past `log_position`, at most `timeout_ms`. Returns the position now, moved or not.
     fn wait_hint(&self, log_position: u64, timeout_ms: u64) -> Result<PositionHint, SyncError>;
+
+    /// Makes a one-time code for one more desktop.
+    fn new_join_code(&self) -> Result<JoinCode, SyncError>;
+
+    /// Makes a one-time link by which a shop's user signs in.
+    fn new_shop_link(&self, request: &NewShopLink) -> Result<ShopLink, SyncError>;
 
     /// Returns how much of a photo the server holds.
     fn photo_progress(

@@ -16,6 +16,8 @@ use ts_rs::TS;
 use super::{JobRow, Nothing, PaperFile, ParcelRow, PersonBrief, PhotoState, ShopBrief};
 use crate::desk::Desk;
 use crate::error::DeskError;
+use crate::rows::tag;
+use crate::store::{Filter, Order};
 
 /// Parcels on the Dock.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize, TS)]
@@ -187,19 +189,18 @@ const COUNTED_SHOWN_MAX: usize = 20;
 /// Parcels awaited, received and counted.
 pub fn dock(desk: &Desk, _: Nothing) -> Result<DockView, DeskError> {
     let mut view = DockView { to_count: Vec::new(), awaited: Vec::new(), counted: Vec::new(), shops: desk.shops()? };
-    for row in desk.parcel_rows(&crate::store::Filter::all("parcel"))? {
-        match (row.direction, row.stage) {
-            (Direction::Inward, ParcelStage::Advised) => view.awaited.push(row),
-            (Direction::Inward, ParcelStage::Received) => view.to_count.push(row),
-            (Direction::Inward, _) => view.counted.push(row),
-            (Direction::Outward, _) => {}
-        }
-    }
+    view.awaited = desk.parcel_rows(&parcels_at(ParcelStage::Advised))?;
+    view.to_count = desk.parcel_rows(&parcels_at(ParcelStage::Received))?;
+    let counted = Filter { order: Order::Latest, limit: COUNTED_SHOWN_MAX, ..parcels_at(ParcelStage::Counted) };
+    view.counted = desk.parcel_rows(&counted)?;
     view.awaited.sort_by_key(|row| row.begun_at_ms);
     view.to_count.sort_by_key(|row| (!row.danger, row.received_at_ms));
-    view.counted.sort_by_key(|row| std::cmp::Reverse(row.last_at_ms));
-    view.counted.truncate(COUNTED_SHOWN_MAX);
     Ok(view)
+}
+
+/// Parcels at a stage.
+pub(crate) fn parcels_at(stage: ParcelStage) -> Filter {
+    Filter { stages: vec![tag(&stage)], ..Filter::all("parcel") }
 }
 
 /// One parcel.
@@ -381,7 +382,7 @@ impl Desk {
         let trail = domain::job::trail(&entries);
         let shop = parcel.shop_id.map(|shop_id| self.shop_brief(shop_id)).transpose()?.flatten();
         let devices = self.parcel_devices(&parcel)?;
-        let hashes: Vec<_> = parcel.photos.iter().flat_map(|photo| [photo.value.hash, photo.value.thumbnail_hash]).collect();
+        let hashes: Vec<_> = parcel.photos.iter().map(|photo| photo.value.hash).collect();
         Ok(ParcelView {
             photo_states: self.photo_states(&hashes)?,
             people: self.people_named(trail.iter().map(|line| line.mark.actor_id))?,

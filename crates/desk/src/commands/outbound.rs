@@ -12,11 +12,13 @@ use serde::{Deserialize, Serialize};
 use ts_rs::TS;
 
 use super::bench::enter;
-use super::dock::{ParcelDeviceRow, ParcelView, tracking_of};
+use super::dock::{ParcelDeviceRow, ParcelView, parcels_at, tracking_of};
 use super::{JobRow, Nothing, PaperFile, PaperSize, ParcelRow, ShopBrief};
 use crate::desk::Desk;
 use crate::error::DeskError;
 use crate::passcode;
+use crate::rows::tag;
+use crate::store::{Filter, Order};
 
 /// A shop with what is ready for it.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize, TS)]
@@ -99,34 +101,30 @@ const SHIPPED_SHOWN_MAX: usize = 20;
 
 /// What is ready to go, by shop.
 pub fn outbound(desk: &Desk, _: Nothing) -> Result<OutboundView, DeskError> {
-    let parcels = desk.parcel_rows(&crate::store::Filter::all("parcel"))?;
-    let jobs = desk.job_rows(&crate::store::Filter::all("job"))?;
+    let open = desk.parcel_rows(&parcels_at(ParcelStage::Packing))?;
+    let jobs = desk.job_rows(&Filter { stages: vec![tag(&Stage::Packing)], ..Filter::all("job") })?;
     let mut groups = Vec::new();
     for shop in desk.shops()? {
         let (ready, not_ready) = jobs
             .iter()
-            .filter(|row| row.shop_id == Some(shop.shop_id) && row.stage == Stage::Packing)
+            .filter(|row| row.shop_id == Some(shop.shop_id))
             .cloned()
             .partition::<Vec<_>, _>(|row| row.next == Some(Station::Outbound) && row.missing.is_empty());
-        let open_parcel = parcels.iter().find(|row| row.stage == ParcelStage::Packing && row.shop_id == Some(shop.shop_id)).cloned();
+        let open_parcel = open.iter().find(|row| row.shop_id == Some(shop.shop_id)).cloned();
         if !ready.is_empty() || !not_ready.is_empty() || open_parcel.is_some() {
             groups.push(ShopGroup { shop, ready, not_ready, open_parcel });
         }
     }
-    let mut shipped: Vec<ParcelRow> = parcels.into_iter().filter(|row| row.stage == ParcelStage::Shipped).collect();
-    shipped.sort_by_key(|row| std::cmp::Reverse(row.shipped_at_ms));
-    shipped.truncate(SHIPPED_SHOWN_MAX);
+    let shipped = Filter { order: Order::Latest, limit: SHIPPED_SHOWN_MAX, ..parcels_at(ParcelStage::Shipped) };
+    let shipped = desk.parcel_rows(&shipped)?;
     Ok(OutboundView { groups, shipped })
 }
 
 /// Begins a return parcel for a shop. One is enough until it has left.
 pub fn open_return_parcel(desk: &Desk, request: OpenReturnParcel) -> Result<ParcelView, DeskError> {
     desk.shop_brief(request.shop_id)?.ok_or(DeskError::NotFound { what: "shop" })?;
-    let open = desk
-        .parcel_rows(&crate::store::Filter::all("parcel"))?
-        .into_iter()
-        .find(|row| row.stage == ParcelStage::Packing && row.shop_id == Some(request.shop_id));
-    if let Some(open) = open {
+    let open = Filter { shop_id: Some(request.shop_id), ..parcels_at(ParcelStage::Packing) };
+    if let Some(open) = desk.parcel_rows(&open)?.first() {
         return desk.parcel_view(open.parcel_id);
     }
     let parcel_id = ParcelId::new(desk.new_id());

@@ -8,6 +8,8 @@ use ts_rs::TS;
 use super::{JobRow, ShopBrief};
 use crate::desk::Desk;
 use crate::error::DeskError;
+use crate::rows::tag;
+use crate::store::Filter;
 
 /// What to show.
 #[derive(Debug, Clone, PartialEq, Eq, Default, Serialize, Deserialize, TS)]
@@ -64,11 +66,19 @@ const STAGES: [Stage; 10] = [
 
 /// Every job, by what is due: promises first, then those that have been here longest.
 pub fn rack(desk: &Desk, filter: RackFilter) -> Result<RackView, DeskError> {
-    let all = desk.job_rows(&crate::store::Filter::all("job"))?;
-    let count = |stage: Stage| u32::try_from(all.iter().filter(|row| row.stage == stage).count()).unwrap_or(u32::MAX);
-    let stages = STAGES.into_iter().map(|stage| StageCount { stage, jobs: count(stage) }).filter(|count| count.jobs > 0).collect();
-    let words: Vec<String> = filter.words.split_whitespace().map(str::to_lowercase).collect();
-    let mut rows: Vec<JobRow> = all.into_iter().filter(|row| fits(row, &filter, &words)).collect();
+    let mut stages = Vec::new();
+    for stage in STAGES {
+        let jobs = desk.count(&Filter { stages: vec![tag(&stage)], ..Filter::all("job") })?;
+        stages.extend((jobs > 0).then_some(StageCount { stage, jobs }));
+    }
+    let wanted = Filter {
+        stages: filter.stage.iter().map(tag).collect(),
+        shop_id: filter.shop_id,
+        is_open: (filter.stage.is_none() && !filter.with_returned).then_some(true),
+        words: filter.words.split_whitespace().map(str::to_lowercase).collect(),
+        ..Filter::all("job")
+    };
+    let mut rows = desk.job_rows(&wanted)?;
     // An empty promise sorts last: '~' stands behind every digit.
     let due = |row: &JobRow| if row.promised_date.is_empty() { "~".to_owned() } else { row.promised_date.clone() };
     rows.sort_by_cached_key(|row| (!row.stage.in_house(), due(row), row.arrived_at_ms.unwrap_or(row.last_at_ms)));
@@ -81,17 +91,4 @@ pub fn rack(desk: &Desk, filter: RackFilter) -> Result<RackView, DeskError> {
         today: desk.today()?,
         shops: desk.shops()?,
     })
-}
-
-fn fits(row: &JobRow, filter: &RackFilter, words: &[String]) -> bool {
-    let gone = matches!(row.stage, Stage::Returned | Stage::Destroyed);
-    let stage_fits = match filter.stage {
-        Some(stage) => row.stage == stage,
-        None => filter.with_returned || !gone,
-    };
-    if !stage_fits || filter.shop_id.is_some_and(|shop_id| row.shop_id != Some(shop_id)) {
-        return false;
-    }
-    let hay = format!("{} {} {} {} {}", row.reference, row.shop_name, row.device, row.fault, row.identifiers.join(" ")).to_lowercase();
-    words.iter().all(|word| hay.contains(word.as_str()))
 }

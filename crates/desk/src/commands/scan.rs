@@ -9,8 +9,9 @@ use serde::{Deserialize, Serialize};
 use ts_rs::TS;
 
 use super::{JobRow, ParcelRow};
-use crate::desk::Desk;
+use crate::desk::{Desk, latest_first};
 use crate::error::DeskError;
+use crate::store::Filter;
 
 /// What was scanned or typed.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize, TS)]
@@ -93,7 +94,7 @@ pub fn scan(desk: &Desk, request: ScanText) -> Result<ScanAnswer, DeskError> {
                 warn(&mut warning, reading.check.warning("tracking number"));
             }
             Meaning::Identifier { reading } => {
-                look_up(desk, &reading.canonical, &mut matches)?;
+                look_up(desk, &reading.match_key(), &mut matches)?;
                 if reading.kind != identifiers::IdentifierKind::Serial {
                     warn(&mut warning, reading.check.warning(reading.kind.name()));
                 }
@@ -172,12 +173,9 @@ fn search_words(desk: &Desk, text: &str, matches: &mut Vec<ScanMatch>) -> Result
             matches.push(ScanMatch { target: ScanTarget::Shop { shop_id: shop.shop_id }, words: format!("Shop {}", shop.name) });
         }
     }
-    for row in desk.job_rows(&crate::store::Filter::all("job"))? {
-        if matches.len() >= MATCHES_MAX {
-            return Ok(());
-        }
-        let hay = format!("{} {} {} {} {}", row.reference, row.shop_name, row.device, row.fault, row.identifiers.join(" "));
-        if fits(&hay) && !matches.iter().any(|known| known.target == ScanTarget::Job { job_id: row.job_id }) {
+    let wanted = Filter { words: words.iter().map(|word| (*word).to_owned()).collect(), limit: MATCHES_MAX, ..latest_first("job") };
+    for row in desk.job_rows(&wanted)? {
+        if matches.len() < MATCHES_MAX && !matches.iter().any(|known| known.target == ScanTarget::Job { job_id: row.job_id }) {
             matches.push(ScanMatch { target: ScanTarget::Job { job_id: row.job_id }, words: job_words(&row) });
         }
     }

@@ -3,13 +3,15 @@
 use domain::fact::{Fact, ShopDescription, StandingLimit};
 use domain::house::Shop;
 use domain::money::{Currency, Money};
+use domain::parcel::ParcelStage;
 use domain::{ShopId, Subject};
 use serde::{Deserialize, Serialize};
 use ts_rs::TS;
 
 use super::{JobRow, Nothing, ParcelRow, ShopBrief};
-use crate::desk::Desk;
+use crate::desk::{Desk, latest_first};
 use crate::error::DeskError;
+use crate::store::Filter;
 
 /// A shop in a row.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize, TS)]
@@ -71,8 +73,6 @@ pub struct InviteShopUser {
     pub shop_id: ShopId,
     /// The user's e-mail address, by which they sign in later.
     pub email: String,
-    /// The user's name.
-    pub name: String,
 }
 
 /// A one-time sign-in link.
@@ -84,16 +84,19 @@ pub struct ShopInvitation {
     pub valid_hours: u32,
 }
 
+/// Most jobs and most parcels shown of one shop; the Rack finds the others.
+const ROWS_MAX: usize = 200;
+
 /// Every shop.
 pub fn shops(desk: &Desk, _: Nothing) -> Result<ShopsView, DeskError> {
-    let jobs = desk.job_rows(&crate::store::Filter::all("job"))?;
-    let parcels = desk.parcel_rows(&crate::store::Filter::all("parcel"))?;
+    let jobs = desk.job_rows(&Filter { is_open: Some(true), ..Filter::all("job") })?;
+    let parcels = desk.parcel_rows(&super::dock::parcels_at(ParcelStage::Advised))?;
     let number = |count: usize| u32::try_from(count).unwrap_or(u32::MAX);
     let mut rows = Vec::new();
     for shop in desk.shops()? {
         let own = |row: &&JobRow| row.shop_id == Some(shop.shop_id);
         let waits = |row: &&JobRow| row.holds.iter().any(|hold| hold.contains("shop"));
-        let awaited = |row: &&ParcelRow| row.shop_id == Some(shop.shop_id) && row.stage == domain::parcel::ParcelStage::Advised;
+        let awaited = |row: &&ParcelRow| row.shop_id == Some(shop.shop_id);
         rows.push(ShopRow {
             in_house: number(jobs.iter().filter(own).filter(|row| row.stage.in_house()).count()),
             waiting_for_shop: number(jobs.iter().filter(own).filter(waits).count()),
@@ -108,11 +111,13 @@ pub fn shops(desk: &Desk, _: Nothing) -> Result<ShopsView, DeskError> {
 /// One shop.
 pub fn shop(desk: &Desk, request: ShopKey) -> Result<ShopView, DeskError> {
     let brief = desk.shop_brief(request.shop_id)?.ok_or(DeskError::NotFound { what: "shop" })?;
-    let mut jobs: Vec<JobRow> = desk.job_rows(&crate::store::Filter::all("job"))?.into_iter().filter(|row| row.shop_id == Some(request.shop_id)).collect();
-    jobs.sort_by_key(|row| std::cmp::Reverse(row.last_at_ms));
-    let mut parcels: Vec<ParcelRow> = desk.parcel_rows(&crate::store::Filter::all("parcel"))?.into_iter().filter(|row| row.shop_id == Some(request.shop_id)).collect();
-    parcels.sort_by_key(|row| std::cmp::Reverse(row.last_at_ms));
-    Ok(ShopView { shop: desk.shop_fold(request.shop_id)?, brief, jobs, parcels })
+    let own = |tag: &'static str| Filter { shop_id: Some(request.shop_id), limit: ROWS_MAX, ..latest_first(tag) };
+    Ok(ShopView {
+        shop: desk.shop_fold(request.shop_id)?,
+        jobs: desk.job_rows(&own("job"))?,
+        parcels: desk.parcel_rows(&own("parcel"))?,
+        brief,
+    })
 }
 
 /// Adds or changes a shop.
@@ -158,6 +163,5 @@ pub fn invite_shop_user(desk: &Desk, request: InviteShopUser) -> Result<ShopInvi
     if !email.contains('@') || email.chars().any(char::is_whitespace) {
         return Err(DeskError::field("email", format!("“{email}” is no e-mail address; write it like counter@shop.example")));
     }
-    let name = super::setup::named("name", "the user's name", &request.name)?;
-    desk.invite_shop_user(request.shop_id, &email, &name)
+    desk.invite_shop_user(request.shop_id, &email)
 }

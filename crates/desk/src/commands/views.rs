@@ -68,10 +68,14 @@ pub struct SyncLine {
     pub files_waiting: u64,
     /// Bytes of those.
     pub file_bytes_waiting: u64,
-    /// Entries still to be fetched, as far as is known.
-    pub entries_to_fetch: u64,
-    /// When the server last answered, in milliseconds since 1970.
-    pub reached_at_ms: Option<u64>,
+    /// Bytes a second over the files sent lately.
+    pub file_bytes_per_second: Option<u64>,
+    /// While fetching: entries fetched so far.
+    pub entries_fetched: Option<u64>,
+    /// While fetching: of how many.
+    pub entries_to_fetch: Option<u64>,
+    /// When both sides last held the same, in milliseconds since 1970.
+    pub in_step_at_ms: Option<u64>,
     /// True while the server answers.
     pub connected: bool,
     /// True once this desktop has joined a server.

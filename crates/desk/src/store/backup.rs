@@ -51,6 +51,27 @@ impl Store {
         check(&lock(&self.writer))
     }
 
+    /// Takes a backup's content into this open file, which must not belong to a lab yet.
+    ///
+    /// The backup is checked first. It goes on in a new stream, since the server may know the old one further than the backup does.
+    pub fn take_over(&self, backup: &Path, options: &StoreOptions) -> Result<(), StoreError> {
+        const DOING: &str = "restoring the backup";
+        check_backup(backup)?;
+        if let Some(lab_id) = self.installation()?.lab_id {
+            return Err(StoreError::HasLab { lab_id });
+        }
+        {
+            let source = Connection::open_with_flags(backup, rusqlite::OpenFlags::SQLITE_OPEN_READ_ONLY)
+                .map_err(|source| StoreError::Open { path: backup.to_owned(), source })?;
+            let mut writer = lock(&self.writer);
+            let copy = Backup::new(&source, &mut writer).map_err(StoreError::database(DOING))?;
+            copy.run_to_completion(BACKUP_STEP_PAGES, Duration::ZERO, None).map_err(StoreError::database(DOING))?;
+        }
+        remove_if_there(&options.nonce_file)?;
+        self.settle_installation(options)?;
+        self.settle_fold_version()
+    }
+
     /// Puts a backup in the place of the lab's file. No store may be open on it.
     ///
     /// The backup is checked first. A file that was there is kept beside it under the name returned. The next open sees that the

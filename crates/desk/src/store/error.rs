@@ -64,6 +64,12 @@ pub enum StoreError {
     /// No lab yet.
     #[error("this computer does not belong to a lab yet; found one or join one in Setup first")]
     NoLab,
+    /// A lab is here already.
+    #[error("this computer already belongs to lab {lab_id}; restore the backup into an empty folder")]
+    HasLab {
+        /// The lab.
+        lab_id: LabId,
+    },
     /// It belongs to another.
     #[error(
         "this computer belongs to the lab {ours}, and {theirs} is another one; two labs are never mixed in one file"

@@ -13,13 +13,13 @@ use reqwest::{Certificate, StatusCode, Url};
 use serde::Serialize;
 use serde::de::DeserializeOwned;
 use sync_protocol::http_paths::{
-    CLOCK, ENROL, ENTRIES, HEADS, HINTS, PHOTO, PHOTO_FINISH, PHOTO_UPLOAD, PROBLEM_JSON,
+    CLOCK, ENROL, ENTRIES, HEADS, HINTS, JOIN_CODES, PHOTO, PHOTO_FINISH, PHOTO_UPLOAD, PROBLEM_JSON, SHOP_LINKS,
     TOTAL_BYTES_HEADER, photo_path,
 };
 use sync_protocol::limits::{PHOTO_BYTES_MAX, PHOTO_PART_BYTES_MAX};
 use sync_protocol::{
-    Cursor, Enrol, Enrolled, FinishPhoto, Heads, PhotoProgress, PhotoVariant, PositionHint,
-    Problem, Pull, PushAnswer, PushEntries, ServerClock, SyncError, SyncProtocol,
+    Cursor, Enrol, Enrolled, FinishPhoto, Heads, JoinCode, NewShopLink, PhotoProgress, PhotoVariant, PositionHint,
+    Problem, Pull, PushAnswer, PushEntries, ServerClock, ShopLink, SyncError, SyncProtocol,
 };
 
 /// Time to reach the server. A bench on a weak wireless line needs seconds, not more.
@@ -304,6 +304,14 @@ impl SyncProtocol for HttpClient {
             }
         }
         Ok(heard)
+    }
+
+    fn new_join_code(&self) -> Result<JoinCode, SyncError> {
+        self.ask(self.signed(self.client.post(self.url(JOIN_CODES))))
+    }
+
+    fn new_shop_link(&self, request: &NewShopLink) -> Result<ShopLink, SyncError> {
+        self.ask(self.post(SHOP_LINKS, request))
     }
 
     fn photo_progress(

@@ -121,12 +121,8 @@ pub enum PhotoPlace {
 pub struct PhotoAdded {
     /// Hash of the picture's bytes.
     pub hash: ContentHash,
-    /// Hash of its thumbnail's bytes.
-    pub thumbnail_hash: ContentHash,
     /// Bytes of the picture.
     pub size_bytes: u64,
-    /// Bytes of the thumbnail.
-    pub thumbnail_size_bytes: u64,
     /// Pixels across.
     pub width_px: u32,
     /// Pixels down.

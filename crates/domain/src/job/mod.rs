@@ -126,7 +126,7 @@ pub struct Exception {
 pub struct Job {
     /// The job.
     pub job_id: JobId,
-    /// Its reference for people, as `7K3M-2Q9X-C`.
+    /// Its reference for people, as `7K3M-2Q9X-T`.
     pub reference: String,
     /// The shop it belongs to, once known.
     pub shop_id: Option<ShopId>,

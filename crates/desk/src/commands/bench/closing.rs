@@ -142,7 +142,7 @@ pub fn make_report(desk: &Desk, request: MakeReport) -> Result<PaperFile, DeskEr
     }
     let drawn = desk.draw_report(&job, request.size)?;
     let fact = IssuedReport { file: drawn.file, size_bytes: drawn.paper.size_bytes, digest: drawn.digest, pages: drawn.pages };
-    desk.keep_file(drawn.file, drawn.paper.size_bytes)?;
+    desk.keep_file(drawn.file, drawn.paper.size_bytes, None)?;
     desk.record(Subject::Job(request.job_id), Fact::ReportIssued(fact))?;
     Ok(drawn.paper)
 }

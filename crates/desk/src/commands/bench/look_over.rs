@@ -127,14 +127,13 @@ pub fn record_identity(desk: &Desk, request: RecordIdentity) -> Result<JobView, 
 /// Refuses an identifier that another device in the house bears: one of the two readings must be wrong.
 fn already_in_house(desk: &Desk, job: &Job, read: &[Identifier]) -> Result<(), DeskError> {
     for identifier in read {
-        for subject in desk.look_up_code(&identifier.text)? {
+        for subject in desk.look_up_identifier(&identifier.text)? {
             let Subject::Job(other) = subject else { continue };
             if other == job.job_id {
                 continue;
             }
             if let Some(row) = desk.job_row(other)?
                 && row.stage.in_house()
-                && row.identifiers.iter().any(|known| known == &identifier.text)
             {
                 return Err(DeskError::field(
                     "texts",

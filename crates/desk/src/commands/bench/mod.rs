@@ -104,7 +104,7 @@ impl Desk {
         }
         let job = domain::fold_job(job_id, &entries);
         let trail = domain::job::trail(&entries);
-        let hashes: Vec<_> = job.photos.iter().flat_map(|photo| [photo.value.hash, photo.value.thumbnail_hash]).collect();
+        let hashes: Vec<_> = job.photos.iter().map(|photo| photo.value.hash).collect();
         let row = self.row_of(&job)?;
         Ok(JobView {
             shop: job.shop_id.map(|shop_id| self.shop_brief(shop_id)).transpose()?.flatten(),
@@ -136,7 +136,7 @@ impl Desk {
     fn earlier_jobs(&self, row: &JobRow) -> Result<Vec<JobRow>, DeskError> {
         let mut earlier = Vec::new();
         for identifier in &row.identifiers {
-            for subject in self.look_up_code(identifier)? {
+            for subject in self.look_up_identifier(identifier)? {
                 if let Subject::Job(job_id) = subject
                     && job_id != row.job_id
                     && !earlier.iter().any(|known: &JobRow| known.job_id == job_id)
