@@ -45,7 +45,7 @@ pub(crate) fn write(
         ..PdfSaveOptions::default()
     };
     let mut document = printpdf::serialize::to_lopdf_doc(&pdf, &options, &mut Vec::new());
-    document.version = "1.7".to_owned();
+    "1.7".clone_into(&mut document.version);
     set_info(&mut document, meta, &date);
     let catalog = catalog_id(&document);
     set_catalog(&mut document, catalog, meta);
@@ -96,12 +96,11 @@ fn set_info(document: &mut Document, meta: &PaperMeta, date: &str) {
         "CreationDate" => ascii(date),
         "ModDate" => ascii(date),
     };
-    match document.trailer.get(b"Info").and_then(Object::as_reference) {
-        Ok(id) => document.set_object(id, info),
-        Err(_) => {
-            let id = document.add_object(info);
-            document.trailer.set("Info", id);
-        }
+    if let Ok(id) = document.trailer.get(b"Info").and_then(Object::as_reference) {
+        document.set_object(id, info);
+    } else {
+        let id = document.add_object(info);
+        document.trailer.set("Info", id);
     }
 }
 

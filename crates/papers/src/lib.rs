@@ -13,6 +13,14 @@ mod paper;
 mod picture;
 mod qr;
 
+#[cfg(test)]
+extern crate self as papers;
+#[cfg(test)]
+#[path = "../examples/samples/mod.rs"]
+mod samples;
+#[cfg(test)]
+mod tests;
+
 pub use error::{PaperError, PictureError};
 use model::{InwardSlip, JobTags, PackingSlip, PageSetup, ReturnReport};
 

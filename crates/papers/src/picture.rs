@@ -38,12 +38,10 @@ impl Album {
             source,
         })?;
         let digest = Sha256::digest(&picture.jpeg);
-        let hex: String = digest
+        let id = digest
             .iter()
             .take(12)
-            .map(|byte| format!("{byte:02x}"))
-            .collect();
-        let id = format!("P{hex}");
+            .fold("P".to_owned(), |id, byte| format!("{id}{byte:02x}"));
         self.objects
             .entry(id.clone())
             .or_insert_with(|| x_object(picture, frame));

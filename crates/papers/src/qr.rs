@@ -26,19 +26,19 @@ impl Code {
 
     /// Draws the code with its clear border into a square of `side` points.
     pub(crate) fn draw(&self, pen: &mut Pen<'_>, x: f32, y: f32, side: f32) {
-        let size = self.code.size();
+        let modules = self.code.size();
         #[expect(
             clippy::cast_precision_loss,
             reason = "a code has at most 177 modules a side"
         )]
-        let count = |modules: i32| modules as f32;
-        let module = side / (count(size) + 2.0 * QUIET_MODULES);
+        let count = |number: i32| number as f32;
+        let module = side / (count(modules) + 2.0 * QUIET_MODULES);
         let mut rings: Vec<Ring> = Vec::new();
-        for row in 0..size {
+        for row in 0..modules {
             let mut column = 0;
-            while column < size {
+            while column < modules {
                 let start = column;
-                while column < size && self.code.get_module(column, row) {
+                while column < modules && self.code.get_module(column, row) {
                     column += 1;
                 }
                 if column > start {
@@ -61,8 +61,8 @@ impl Code {
             clippy::cast_precision_loss,
             reason = "a code has at most 177 modules a side"
         )]
-        let size = self.code.size() as f32;
-        let border = dark_side / size * QUIET_MODULES;
+        let modules = self.code.size() as f32;
+        let border = dark_side / modules * QUIET_MODULES;
         self.draw(pen, x - border, y - border, dark_side + 2.0 * border);
     }
 }

@@ -6,6 +6,7 @@ mod cells;
 mod gs1;
 mod identifiers;
 mod money;
+mod papers;
 mod photos;
 mod tracking;
 mod vector_files;

@@ -147,8 +147,8 @@ fn comparison() -> Vec<ComparisonRow> {
 /// A simple job: it fits one A4 page.
 pub(crate) fn simple_report() -> ReturnReport {
     let mut report = typical_report();
-    report.outcome.text =
-        "The declared fault is fixed, every neighbour is proved, nothing is worse.".to_owned();
+    "The declared fault is fixed, every neighbour is proved, nothing is worse."
+        .clone_into(&mut report.outcome.text);
     report.work.remove(0);
     report.comparison.truncate(3);
     report.not_tested.clear();
@@ -269,9 +269,9 @@ fn cell_check() -> CellCheck {
 /// A large job: 40 tests, 16 photos, everything that can disagree does.
 pub(crate) fn large_report() -> ReturnReport {
     let mut report = typical_report();
-    report.device.kind = "laptop".to_owned();
+    "laptop".clone_into(&mut report.device.kind);
     report.device.name = "Corvid Fieldbook 14".into();
-    report.job_ref = "2M6R-XJ4E-T".to_owned();
+    "2M6R-XJ4E-T".clone_into(&mut report.job_ref);
     report.condition.outline = Some(OutlineKind::Laptop);
     report.outcome = Outcome {
         kind: OutcomeKind::RepairedInPart,
@@ -326,7 +326,7 @@ fn work_step(number: u32) -> WorkStep {
 
 fn heat(number: u32) -> HeatExposure {
     HeatExposure {
-        part: format!("U{}100", number),
+        part: format!("U{number}100"),
         temperature: format!("{} °C", 330 + number * 5),
         duration: format!("{} s", 18 + number),
         side: if number.is_multiple_of(2) {
@@ -453,12 +453,10 @@ pub(crate) fn scripts_report() -> ReturnReport {
 /// Names and words longer than anybody planned for.
 pub(crate) fn long_names_report() -> ReturnReport {
     let mut report = typical_report();
-    report.lab.name =
-        "Marrow, Finch, Adeyemi & Daughters Board-Level Repair and Data Recovery of Port Ellery"
-            .to_owned();
-    report.shop.name =
-        "Instandsetzungswerkstättengenossenschaft Niederoberammergauhausen an der Großen Laaber"
-            .to_owned();
+    "Marrow, Finch, Adeyemi & Daughters Board-Level Repair and Data Recovery of Port Ellery"
+        .clone_into(&mut report.lab.name);
+    "Instandsetzungswerkstättengenossenschaft Niederoberammergauhausen an der Großen Laaber"
+        .clone_into(&mut report.shop.name);
     report.device.name = Stated {
         text: "Halcyon Wayfarer Pro Max Extended Battery Edition 2025 (Northern Markets)"
             .to_owned(),

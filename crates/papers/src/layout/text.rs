@@ -177,7 +177,9 @@ fn may_break_after(glyphs: &[Glyph], at: usize) -> bool {
     let mono = glyph.style.family.is_mono();
     let (before, after) = (glyphs[at - 1].character, glyphs[at + 1].character);
     match glyph.character {
-        '/' => before.is_alphabetic() || after.is_alphabetic(),
+        // An address ends a line after a part of its path or of its host, not inside its scheme.
+        '/' => before != '/' && (before.is_alphabetic() || after.is_alphabetic()),
+        '.' => mono && before.is_alphabetic() && after.is_alphabetic(),
         '-' => !mono && before.is_alphabetic() && after.is_alphabetic(),
         '–' | '—' => true,
         _ => false,

@@ -88,7 +88,7 @@ fn addresses(slip: &InwardSlip, width: f32) -> Result<Brick, PaperError> {
     let alternative = slip.code.clone();
     Ok(Brick::new(height, move |pen, x, y| {
         pen.tagged(Role::Figure, &alternative, |pen| {
-            code.draw_flush(pen, x, y + 4.0, CODE_SIDE)
+            code.draw_flush(pen, x, y + 4.0, CODE_SIDE);
         });
         pen.tagged(Role::Paragraph, "", |pen| {
             pen.text(&label, x, y + CODE_SIDE + 20.0);
@@ -124,7 +124,7 @@ fn devices(devices: &[SlipDevice], words: &SlipWording, width: f32) -> Vec<Brick
             vec![Span::new(&device.accessories, BODY)],
         ]
     });
-    sheet::table(&columns, rows.collect(), width)
+    sheet::table(&columns, &rows.collect::<Vec<_>>(), width)
 }
 
 fn packing(slip: &InwardSlip, width: f32) -> Vec<Brick> {

@@ -285,10 +285,10 @@ impl<'a> TagLayout<'a> {
         let code_top = if self.beside { top } else { below };
         let baseline = top + self.reference_size * 0.68;
         pen.tagged(Role::Heading, "", |pen| {
-            pen.text(&self.reference, reference_left, baseline)
+            pen.text(&self.reference, reference_left, baseline);
         });
         pen.tagged(Role::Figure, &self.tag.code, |pen| {
-            self.code.draw_flush(pen, left, code_top, self.code_side)
+            self.code.draw_flush(pen, left, code_top, self.code_side);
         });
         pen.tagged(Role::Paragraph, "", |pen| {
             set::draw_lines(pen, &self.lines, text_left, below - 2.0);

@@ -60,7 +60,7 @@ fn addresses(slip: &PackingSlip, width: f32) -> Result<Brick, PaperError> {
             draw_stack(pen, bricks, left, y);
         }
         pen.tagged(Role::Figure, &alternative, |pen| {
-            code.draw_flush(pen, x + width - CODE_SIDE, y + 3.0, CODE_SIDE)
+            code.draw_flush(pen, x + width - CODE_SIDE, y + 3.0, CODE_SIDE);
         });
     })
     .before(6.0))
@@ -82,7 +82,7 @@ fn devices(slip: &PackingSlip, width: f32) -> Vec<Brick> {
     });
     let mut bricks = sheet::table(
         &columns,
-        slip.devices.iter().map(device_row).collect(),
+        &slip.devices.iter().map(device_row).collect::<Vec<_>>(),
         width,
     );
     let outcome_left = columns[..3].iter().map(|column| column.width).sum::<f32>();
@@ -109,6 +109,7 @@ fn device_row(device: &PackedDevice) -> Vec<Vec<Span>> {
         vec![Span::new(&device.job_ref, MONO)],
         name,
         vec![Span::new(&device.accessories, BODY)],
+        Vec::new(),
         outcome,
     ]
 }

@@ -108,7 +108,7 @@ pub(crate) fn paragraph(spans: &[Span], width: f32, indent: f32) -> Vec<Brick> {
     for (index, line) in lines.into_iter().enumerate() {
         let size = line_size(&line);
         let mut brick = Brick::new(leading(size), move |pen, x, y| {
-            pen.text(&line, x + indent, y + ascent(size))
+            pen.text(&line, x + indent, y + ascent(size));
         })
         .role(Role::Paragraph);
         let last = index + 1 == count;
@@ -321,6 +321,6 @@ fn caution_sign(pen: &mut Pen<'_>, x: f32, y: f32, side: f32) {
 /// A hairline over the width given.
 pub(crate) fn hairline(width: f32) -> Brick {
     Brick::new(0.6, move |pen, x, y| {
-        pen.rule((x, y + 0.3), (x + width, y + 0.3), RULE, 0.6)
+        pen.rule((x, y + 0.3), (x + width, y + 0.3), RULE, 0.6);
     })
 }

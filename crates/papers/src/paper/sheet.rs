@@ -91,7 +91,7 @@ pub(crate) fn head(
         .max(38.0)
         .max(mark.as_ref().map_or(0.0, |mark| mark_size(mark).1));
     let rule = Brick::new(9.0, move |pen, x, y| {
-        pen.rule((x, y + 6.0), (x + width, y + 6.0), INK, 1.0)
+        pen.rule((x, y + 6.0), (x + width, y + 6.0), INK, 1.0);
     })
     .keep();
     let lab_alternative = format!("{} {}", head.lab.name, head.paper);
@@ -99,7 +99,7 @@ pub(crate) fn head(
         if let Some(mark) = &mark {
             let (mark_width, mark_height) = mark_size(mark);
             pen.tagged(Role::Figure, &lab_alternative, |pen| {
-                pen.picture(&mark.id, x, y, mark_width, mark_height)
+                pen.picture(&mark.id, x, y, mark_width, mark_height);
             });
         }
         pen.tagged(Role::Title, "", |pen| {
@@ -203,7 +203,7 @@ pub(crate) struct Column {
 const GAP: f32 = 9.0;
 
 /// A table whose head row is printed again on each page; a row is never split.
-pub(crate) fn table(columns: &[Column], rows: Vec<Vec<Vec<Span>>>, width: f32) -> Vec<Brick> {
+pub(crate) fn table(columns: &[Column], rows: &[Vec<Vec<Span>>], width: f32) -> Vec<Brick> {
     let head = Rc::new(row(columns, titles(columns), width, true));
     let mut bricks = vec![(*head).clone().keep()];
     for cells in rows {
@@ -218,7 +218,7 @@ pub(crate) fn table(columns: &[Column], rows: Vec<Vec<Vec<Span>>>, width: f32) -
 }
 
 /// Rows without a head; a row is never split.
-pub(crate) fn rows(columns: &[Column], rows: Vec<Vec<Vec<Span>>>, width: f32) -> Vec<Brick> {
+pub(crate) fn rows(columns: &[Column], rows: &[Vec<Vec<Span>>], width: f32) -> Vec<Brick> {
     let set_row = |cells: &Vec<Vec<Span>>| {
         let cells = cells
             .iter()

@@ -56,7 +56,7 @@ fn condition(report: &ReturnReport, width: f32) -> Vec<Brick> {
     if beside_width >= BESIDE_WIDTH_MIN && beside_height <= drawing_height * 1.5 {
         let height = drawing_height.max(beside_height);
         bricks.push(Brick::new(height, move |pen, x, y| {
-            draw_stack(pen, &beside, x + width - beside_width, y)
+            draw_stack(pen, &beside, x + width - beside_width, y);
         }));
         if let Some(brick) = bricks.last_mut() {
             brick.also_draw(drawing(report, kind, 0.0));

@@ -63,7 +63,7 @@ fn heat(report: &ReturnReport, width: f32) -> Vec<Brick> {
             vec![Span::new(&heat.side, BODY)],
         ]
     });
-    bricks.extend(sheet::rows(&columns, rows.collect(), width));
+    bricks.extend(sheet::rows(&columns, &rows.collect::<Vec<_>>(), width));
     bricks
 }
 
@@ -91,7 +91,7 @@ fn parts(report: &ReturnReport, width: f32) -> Vec<Brick> {
             vec![Span::new(&part.quantity, MONO)],
         ]
     });
-    bricks.extend(sheet::rows(&columns, rows.collect(), width));
+    bricks.extend(sheet::rows(&columns, &rows.collect::<Vec<_>>(), width));
     bricks
 }
 
@@ -110,7 +110,7 @@ fn price(report: &ReturnReport, width: f32) -> Vec<Brick> {
     };
     bricks.push(
         Brick::new(3.0, move |pen, x, y| {
-            pen.rule((x, y + 1.5), (x + width, y + 1.5), INK, 0.8)
+            pen.rule((x, y + 1.5), (x + width, y + 1.5), INK, 0.8);
         })
         .keep(),
     );

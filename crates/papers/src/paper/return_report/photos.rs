@@ -47,7 +47,7 @@ fn head(report: &ReturnReport, spread: &Spread) -> Brick {
     ]);
     let after = single_line(&[Span::new(&report.wording.after, SMALL)]);
     let offset = spread.right - spread.left;
-    Brick::new(16.0, move |pen, x, y| {
+    Brick::new(19.0, move |pen, x, y| {
         pen.text(&title, x, y + 10.0);
         pen.text(&after, x + offset, y + 10.0);
     })

@@ -15,7 +15,7 @@ use crate::model::{Comparison, ComparisonRow, Reading, ReadingKind, ReportWordin
 const READING_SHARE: f32 = 0.46;
 const GAP: f32 = 8.0;
 /// From the top of a row to the word under its joint.
-const JOINT_DEPTH: f32 = 9.0;
+const JOINT_DEPTH: f32 = 9.6;
 
 /// The heading and one brick a test.
 pub(super) fn bricks(report: &ReturnReport, spread: &Spread) -> Vec<Brick> {
@@ -38,10 +38,10 @@ fn head(wording: &ReportWording, spread: &Spread) -> Brick {
     Brick::new(16.0, move |pen, x, y| {
         pen.tagged(Role::HeadCell, "", |pen| pen.text(&title, x, y + 10.0));
         pen.tagged(Role::HeadCell, "", |pen| {
-            pen.text_right(&before, x + column, y + 10.0)
+            pen.text_right(&before, x + column, y + 10.0);
         });
         pen.tagged(Role::HeadCell, "", |pen| {
-            pen.text(&after, x + offset, y + 10.0)
+            pen.text(&after, x + offset, y + 10.0);
         });
         pen.rule((x, y + 15.0), (x + column, y + 15.0), INK, 0.8);
         pen.rule(
@@ -155,10 +155,10 @@ fn test_row(row: &ComparisonRow, wording: &ReportWording, spread: &Spread) -> Br
         for (lines, at, right) in cells {
             pen.tagged(Role::Cell, "", |pen| {
                 if right {
-                    set::draw_lines_right(pen, lines, at, top)
+                    set::draw_lines_right(pen, lines, at, top);
                 } else {
-                    set::draw_level(pen, lines, at, top)
-                };
+                    set::draw_level(pen, lines, at, top);
+                }
             });
         }
         pen.tagged(Role::Cell, "", |pen| {
@@ -166,9 +166,9 @@ fn test_row(row: &ComparisonRow, wording: &ReportWording, spread: &Spread) -> Br
                 pen,
                 comparison,
                 x + column + 7.0,
-                top + 5.5,
+                top + 4.8,
                 GUTTER - 14.0,
-                3.4,
+                3.2,
             );
             let mut word_y = top + JOINT_DEPTH;
             for line in &text.word {
