@@ -51,6 +51,9 @@ pub enum PaperError {
         /// Its name.
         name: &'static str,
     },
+    /// The bytes given are not a PDF.
+    #[error("the file cannot be read as a PDF; give the bytes of a finished paper")]
+    Read(#[source] Box<lopdf::Error>),
     /// The finished document could not be written out.
     #[error("the finished document could not be written")]
     Write(#[source] std::io::Error),

@@ -58,6 +58,12 @@ pub(crate) fn write(
     save(&mut document)
 }
 
+/// Counts the pages of a finished file.
+pub(crate) fn page_count(pdf: &[u8]) -> Result<u32, PaperError> {
+    let document = Document::load_mem(pdf).map_err(|error| PaperError::Read(Box::new(error)))?;
+    Ok(u32::try_from(document.get_pages().len()).unwrap_or(u32::MAX))
+}
+
 fn save(document: &mut Document) -> Result<Vec<u8>, PaperError> {
     let mut bytes = Vec::new();
     document.save_to(&mut bytes).map_err(PaperError::Write)?;

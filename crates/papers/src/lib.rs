@@ -47,3 +47,8 @@ pub fn packing_slip(slip: &PackingSlip, setup: &PageSetup) -> Result<Vec<u8>, Pa
     fonts::check_bundled()?;
     paper::packing_slip::make(slip, setup)
 }
+
+/// How many pages a finished paper has.
+pub fn page_count(pdf: &[u8]) -> Result<u32, PaperError> {
+    finish::page_count(pdf)
+}

@@ -49,8 +49,8 @@ fn read(bytes: &[u8]) -> Document {
     Document::load_mem(bytes).expect("our own file can be read")
 }
 
-fn page_count(bytes: &[u8]) -> usize {
-    read(bytes).get_pages().len()
+fn pages(bytes: &[u8]) -> u32 {
+    page_count(bytes).expect("our own file can be read")
 }
 
 #[test]
@@ -76,24 +76,29 @@ fn another_word_gives_another_document_id() {
 #[test]
 fn a_simple_job_takes_one_page_and_a_large_one_as_many_as_it_needs() {
     assert_eq!(
-        page_count(&return_report(&samples::simple_report(), &A4).expect("report")),
+        pages(&return_report(&samples::simple_report(), &A4).expect("report")),
         1
     );
-    assert!(page_count(&return_report(&samples::large_report(), &A4).expect("report")) >= 5);
+    assert!(pages(&return_report(&samples::large_report(), &A4).expect("report")) >= 5);
+}
+
+#[test]
+fn what_is_no_pdf_has_no_pages() {
+    assert!(matches!(page_count(b"no paper"), Err(PaperError::Read(_))));
 }
 
 #[test]
 fn an_empty_report_is_still_a_paper() {
     assert_eq!(
-        page_count(&return_report(&ReturnReport::default(), &A4).expect("report")),
+        pages(&return_report(&ReturnReport::default(), &A4).expect("report")),
         1
     );
     assert_eq!(
-        page_count(&inward_slip(&InwardSlip::default(), &LETTER).expect("slip")),
+        pages(&inward_slip(&InwardSlip::default(), &LETTER).expect("slip")),
         1
     );
     assert_eq!(
-        page_count(&packing_slip(&PackingSlip::default(), &LETTER).expect("slip")),
+        pages(&packing_slip(&PackingSlip::default(), &LETTER).expect("slip")),
         1
     );
 }
@@ -207,9 +212,9 @@ fn sheet(grid: LabelGrid, start_position: u32) -> JobTags {
 #[test]
 fn a_begun_sheet_is_finished_before_the_next_is_taken() {
     let last_two = sheet(LabelGrid::a4_3x8_70x36(), 23);
-    assert_eq!(page_count(&job_tags(&last_two, &A4).expect("tags")), 2);
+    assert_eq!(pages(&job_tags(&last_two, &A4).expect("tags")), 2);
     let last_four = sheet(LabelGrid::a4_3x8_70x36(), 21);
-    assert_eq!(page_count(&job_tags(&last_four, &A4).expect("tags")), 1);
+    assert_eq!(pages(&job_tags(&last_four, &A4).expect("tags")), 1);
 }
 
 #[test]

@@ -291,7 +291,9 @@ impl<'a> TagLayout<'a> {
             self.code.draw_flush(pen, left, code_top, self.code_side);
         });
         pen.tagged(Role::Paragraph, "", |pen| {
-            set::draw_lines(pen, &self.lines, text_left, below - 2.0);
+            // The first line's white is taken off where the code stands beside it, so that both begin level.
+            let top = if self.beside { below } else { below - 2.0 };
+            set::draw_lines(pen, &self.lines, text_left, top);
         });
         if let Some(hazard) = &self.tag.hazard {
             let band = band_height(&self.hazard);
