@@ -130,7 +130,8 @@ fn connect(path: &Path) -> Result<Connection, StoreError> {
         .doing("set the waiting time of the database")?;
     connection
         .execute_batch(
-            "PRAGMA journal_mode = WAL; PRAGMA synchronous = FULL; PRAGMA foreign_keys = ON;",
+            // secure_delete, because an erased passcode must not stay readable in free pages.
+            "PRAGMA journal_mode = WAL; PRAGMA synchronous = FULL; PRAGMA foreign_keys = ON; PRAGMA secure_delete = ON;",
         )
         .doing("set the database up")?;
     connection.set_prepared_statement_cache_capacity(64);
