@@ -59,6 +59,15 @@ pub struct DeskOptions {
     pub nonce_file: PathBuf,
 }
 
+impl DeskOptions {
+    /// The usual places: everything in `folder`, and the small file beside it, so that a copy of the folder leaves it behind.
+    pub fn beside(folder: &Path) -> Self {
+        let mut name = folder.file_name().unwrap_or_default().to_os_string();
+        name.push(".installation");
+        Self { folder: folder.to_path_buf(), nonce_file: folder.with_file_name(name) }
+    }
+}
+
 /// One desktop of a lab.
 pub struct Desk {
     pub(crate) options: DeskOptions,
@@ -113,6 +122,11 @@ impl Desk {
     /// Tells every listener.
     pub(crate) fn tell(&self, changed: &Changed) {
         tell(&self.listeners, changed);
+    }
+
+    /// Waits until no other command is checking and recording.
+    pub(crate) fn take_turn(&self) -> MutexGuard<'_, ()> {
+        lock(&self.acting)
     }
 
     /// The logbook.

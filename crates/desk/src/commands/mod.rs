@@ -26,6 +26,32 @@ use crate::error::DeskError;
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default, Serialize, Deserialize, ts_rs::TS)]
 pub struct Nothing {}
 
+/// Commands that only read, or that wait for the network or a disk. All others run one after the other, so that what a command
+/// has checked still holds when it records.
+const WAITS_FOR_NOBODY: &[&str] = &[
+    "state",
+    "join_lab",
+    "connect_server",
+    "invite_desktop",
+    "sync_now",
+    "restore_lab",
+    "load_draft",
+    "scan",
+    "read_identifier",
+    "dock",
+    "parcel",
+    "rack",
+    "job",
+    "preview_cell_check",
+    "outbound",
+    "shops",
+    "shop",
+    "invite_shop_user",
+    "setup",
+    "back_up",
+    "verify_logbook",
+];
+
 macro_rules! commands {
     ($($(#[doc = $doc:literal])* $name:ident = $path:path : $request:ty => $response:ty),+ $(,)?) => {
         /// Every command's name.
@@ -33,6 +59,7 @@ macro_rules! commands {
 
         /// Runs a command by name on a JSON request.
         pub fn dispatch(desk: &Desk, name: &str, request: Value) -> Result<Value, DeskError> {
+            let _turn = (!WAITS_FOR_NOBODY.contains(&name)).then(|| desk.take_turn());
             match name {
                 $(stringify!($name) => {
                     let request: $request = serde_json::from_value(request)
@@ -204,3 +231,6 @@ commands! {
     /// Checks every entry of the logbook.
     verify_logbook = setup::verify_logbook: Nothing => setup::Verified,
 }
+
+#[cfg(test)]
+mod tests;
