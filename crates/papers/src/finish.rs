@@ -10,7 +10,6 @@ use printpdf::{FontId, ParsedFont, PdfDocument, PdfFont, PdfSaveOptions};
 use sha2::{Digest, Sha256};
 
 use crate::error::PaperError;
-use crate::fonts::FACES;
 use crate::layout::canvas::{Canvas, Role, Tagged};
 use crate::model::{AttachedRecord, PaperMeta};
 use crate::picture::Album;
@@ -27,7 +26,7 @@ pub(crate) fn write(
     let date = pdf_date(meta.made_at_ms)?;
     let tagged = canvas.tagged.clone();
     let mut pdf = PdfDocument::new(&meta.title);
-    for face in FACES {
+    for face in &canvas.faces {
         let font =
             ParsedFont::from_bytes(face.bytes(), 0, &mut Vec::new()).ok_or(PaperError::Font {
                 name: face.resource_name(),

@@ -26,7 +26,7 @@ pub(crate) enum Face {
 }
 
 /// All faces, in the order of their discriminants.
-pub(crate) const FACES: [Face; 7] = [
+const FACES: [Face; 7] = [
     Face::Text,
     Face::TextBold,
     Face::Mono,

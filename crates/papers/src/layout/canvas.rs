@@ -2,7 +2,7 @@
 //!
 //! Nothing here decides where anything goes.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 use printpdf::{
     Actions, BorderArray, Codepoint, Color, ColorArray, DictItem, FontId, LinePoint,
@@ -11,6 +11,7 @@ use printpdf::{
 };
 
 use super::text::{Colour, Glyph, Line};
+use crate::fonts::Face;
 
 /// Ink of the light palette.
 pub(crate) const INK: Colour = Colour(0x1B, 0x1F, 0x23);
@@ -86,6 +87,8 @@ struct Page {
 pub(crate) struct Canvas {
     pages: Vec<Page>,
     pub(crate) tagged: Vec<Tagged>,
+    /// The faces that some text is set in.
+    pub(crate) faces: BTreeSet<Face>,
     open: bool,
 }
 
@@ -217,6 +220,7 @@ impl Pen<'_> {
 
     fn run(&mut self, run: &[Glyph], x: f32, y: f32) {
         let Some(first) = run.first() else { return };
+        self.canvas.faces.insert(first.face);
         let origin = self.point(x, y);
         let glyphs = run
             .iter()

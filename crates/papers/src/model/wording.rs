@@ -24,9 +24,7 @@ wording! {
     /// Words of the return report.
     ReportWording {
         paper: "Return report",
-        job: "Job",
         shop: "Shop",
-        device: "Device",
         fault: "Declared fault",
         accessories: "Accessories",
         as_it_came: "As it came",
@@ -71,13 +69,10 @@ wording! {
         to: "To",
         devices: "In this box",
         device: "Device",
-        identifier: "Identifier",
         fault: "Fault in your words",
         accessories: "Accessories",
-        job: "Job",
         packing: "How to pack",
         cautions: "Cautions",
-        continued: "continued",
         page: "Page",
         of: "of",
     }
@@ -87,8 +82,6 @@ wording! {
     /// Words of the packing slip.
     PackingWording {
         paper: "Packing slip",
-        parcel: "Parcel",
-        from: "From",
         to: "To",
         devices: "In this box",
         device: "Device",
@@ -98,7 +91,6 @@ wording! {
         marks: "Marks and papers",
         cautions: "Cautions",
         notes: "Notes",
-        continued: "continued",
         page: "Page",
         of: "of",
     }

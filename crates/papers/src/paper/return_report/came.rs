@@ -115,7 +115,7 @@ fn numbered(number: u32, spans: &[Span], width: f32) -> Vec<Brick> {
     let mut bricks = set::paragraph(spans, width, 16.0);
     if let Some(first) = bricks.first_mut() {
         first.also_draw(move |pen, x, y| outline::draw_reference(pen, number, x + 6.0, y + 5.4));
-        first.space_before = 2.0;
+        first.space_before = 3.0;
     }
     bricks
 }
