@@ -1,6 +1,7 @@
 import { describe, expect, test, vi } from 'vitest'
 import { asBackendError, BackendError } from './error'
 import { loopbackDoor, readAddress } from './loopback'
+import { headerJson } from './tauri'
 
 const address = { base: 'http://127.0.0.1:4000', token: 'a b' }
 const answering = (status: number, body: string) => vi.fn(async () => new Response(body, { status }))
@@ -47,6 +48,19 @@ describe('the loopback door', () => {
     expect(loopbackDoor(address).photoUrl('ff00')).toBe('http://127.0.0.1:4000/photo/ff00?token=a%20b')
   })
 
+  test('sends a picture as it is, with its place in the address', async () => {
+    const fetcher = answering(200, '{"hash":"ff00"}')
+    const bytes = new Blob(['jpeg'], { type: 'image/jpeg' })
+    expect(await loopbackDoor(address, fetcher as typeof fetch).putPhoto(bytes, { place: 'case' })).toEqual({ hash: 'ff00' })
+    expect(fetcher).toHaveBeenCalledWith('http://127.0.0.1:4000/photo?target=%7B%22place%22%3A%22case%22%7D', expect.objectContaining({ method: 'POST', body: bytes }))
+  })
+
+  test('shows a paper at its own address', async () => {
+    const show = vi.fn()
+    await loopbackDoor(address, fetch, undefined, show).openPaper('report-1.pdf')
+    expect(show).toHaveBeenCalledWith('http://127.0.0.1:4000/paper/report-1.pdf?token=a%20b')
+  })
+
   test('opens one stream of events and stops hearing when asked', () => {
     const stream = new EventTarget() as EventSource
     const open = vi.fn(() => stream)
@@ -66,4 +80,10 @@ describe('the loopback door', () => {
 test('an unknown failure keeps its text as detail', () => {
   expect(asBackendError(new Error('socket closed')).detail).toBe('socket closed')
   expect(asBackendError('socket closed').detail).toBe('socket closed')
+})
+
+test.each(['plain', 'Déjà vu', '雨 \u007f', '🛠'])('JSON of %j fits into a header and means the same', (caption) => {
+  const json = headerJson({ caption })
+  expect(json).toMatch(/^[ -~]*$/)
+  expect(JSON.parse(json)).toEqual({ caption })
 })

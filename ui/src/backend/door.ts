@@ -6,4 +6,10 @@ export interface Door {
   on<Payload>(kind: string, hear: (payload: Payload) => void): () => void
   /** Where the picture with this content hash (or its thumbnail) can be loaded from. */
   photoUrl(hash: string, size?: 'whole' | 'thumb'): string
+  /** Takes a picture in and records it where `target` (a `PhotoTarget`) says. Rejects with a `BackendError` only. */
+  putPhoto<Added>(bytes: Blob, target: unknown): Promise<Added>
+  /** Shows a paper that was made on this computer, by its file name. */
+  openPaper(name: string): Promise<void>
+  /** Shows a kept PDF, by the hash of its bytes; one from another desktop is fetched first. */
+  openFile(hash: string): Promise<void>
 }

@@ -51,3 +51,18 @@ export function on<Payload>(kind: string, hear: (payload: Payload) => void): () 
 export function photoUrl(hash: string, size: 'whole' | 'thumb' = 'whole'): string {
   return openDoor().photoUrl(hash, size)
 }
+
+/** Takes a picture in and records it where `target` says. */
+export function putPhoto<Added>(bytes: Blob, target: unknown): Promise<Added> {
+  return openDoor().putPhoto<Added>(bytes, target)
+}
+
+/** Shows a paper that was made on this computer. */
+export function openPaper(name: string): Promise<void> {
+  return openDoor().openPaper(name)
+}
+
+/** Shows a kept PDF, by the hash of its bytes. */
+export function openFile(hash: string): Promise<void> {
+  return openDoor().openFile(hash)
+}

@@ -24,36 +24,41 @@ export function readAddress(href: string): LoopbackAddress {
   return { base: base.origin, token: pick('token') ?? '' }
 }
 
-/** Opens the loopback door. `fetcher` and `open` are given by tests. */
+/** Opens the loopback door. `fetcher`, `open` and `show` are given by tests. */
 export function loopbackDoor(
   { base, token }: LoopbackAddress,
   fetcher: typeof fetch = (...args) => fetch(...args),
   open: (url: string) => EventSource = (url) => new EventSource(url),
+  show: (url: string) => unknown = (url) => window.open(url, '_blank', 'noopener'),
 ): Door {
   let source: EventSource | undefined
   const withToken = (path: string) => `${base}${path}${path.includes('?') ? '&' : '?'}token=${encodeURIComponent(token)}`
 
+  async function send<Response>(path: string, contentType: string, content: BodyInit): Promise<Response> {
+    let answer: globalThis.Response
+    try {
+      answer = await fetcher(base + path, {
+        method: 'POST',
+        headers: { 'content-type': contentType, 'x-waybench-token': token },
+        body: content,
+      })
+    } catch (cause) {
+      throw asBackendError(cause)
+    }
+    const text = await answer.text()
+    let body: unknown
+    try {
+      body = text === '' ? null : JSON.parse(text)
+    } catch {
+      throw asBackendError(new Error(`${path} answered ${answer.status} with something other than JSON`))
+    }
+    if (!answer.ok) throw asBackendError(body as ErrorBody)
+    return body as Response
+  }
+
   return {
-    async call<Response>(name: string, request: unknown): Promise<Response> {
-      let answer: globalThis.Response
-      try {
-        answer = await fetcher(`${base}/call/${encodeURIComponent(name)}`, {
-          method: 'POST',
-          headers: { 'content-type': 'application/json', 'x-waybench-token': token },
-          body: JSON.stringify(request ?? null),
-        })
-      } catch (cause) {
-        throw asBackendError(cause)
-      }
-      const text = await answer.text()
-      let body: unknown
-      try {
-        body = text === '' ? null : JSON.parse(text)
-      } catch {
-        throw asBackendError(new Error(`${name} answered ${answer.status} with something other than JSON`))
-      }
-      if (!answer.ok) throw asBackendError(body as ErrorBody)
-      return body as Response
+    call<Response>(name: string, request: unknown): Promise<Response> {
+      return send(`/call/${encodeURIComponent(name)}`, 'application/json', JSON.stringify(request ?? null))
     },
 
     on<Payload>(kind: string, hear: (payload: Payload) => void): () => void {
@@ -68,6 +73,27 @@ export function loopbackDoor(
     // An <img> can't send a header either.
     photoUrl(hash, size = 'whole') {
       return withToken(`/photo/${encodeURIComponent(hash)}${size === 'thumb' ? '?thumb=1' : ''}`)
+    },
+
+    putPhoto<Added>(bytes: Blob, target: unknown): Promise<Added> {
+      return send(`/photo?target=${encodeURIComponent(JSON.stringify(target))}`, bytes.type || 'application/octet-stream', bytes)
+    },
+
+    // The browser shows a PDF itself.
+    async openPaper(name) {
+      show(withToken(`/paper/${encodeURIComponent(name)}`))
+    },
+
+    async openFile(hash) {
+      let answer: globalThis.Response
+      try {
+        answer = await fetcher(withToken(`/photo/${encodeURIComponent(hash)}`))
+      } catch (cause) {
+        throw asBackendError(cause)
+      }
+      if (!answer.ok) throw asBackendError(new Error(`the file ${hash} answered ${answer.status}`))
+      const pdf = new Blob([await answer.arrayBuffer()], { type: 'application/pdf' })
+      show(URL.createObjectURL(pdf))
     },
   }
 }

@@ -1,4 +1,7 @@
-/** The door inside the window: one Tauri command, `call`, which looks the name up in the command table. */
+/**
+ * The door inside the window. Nearly everything is one Tauri command, `call`, which looks the name up in the command table;
+ * a picture's bytes and papers in the system's viewer have commands of their own.
+ */
 import { invoke } from '@tauri-apps/api/core'
 import { listen } from '@tauri-apps/api/event'
 import type { Door } from './door'
@@ -9,13 +12,22 @@ function photoOrigin(): string {
   return navigator.userAgent.includes('Windows') ? 'http://photo.localhost' : 'photo://localhost'
 }
 
+/** JSON that fits into a header, which can hold visible ASCII only. */
+export function headerJson(value: unknown): string {
+  return JSON.stringify(value).replace(/[\u007f-\uffff]/g, (unit) => `\\u${unit.charCodeAt(0).toString(16).padStart(4, '0')}`)
+}
+
+async function ask<Response>(command: string, words: Record<string, unknown> | Uint8Array, headers?: Record<string, string>): Promise<Response> {
+  try {
+    return await invoke<Response>(command, words, headers && { headers })
+  } catch (cause) {
+    throw asBackendError(cause)
+  }
+}
+
 export const tauriDoor: Door = {
-  async call<Response>(name: string, request: unknown): Promise<Response> {
-    try {
-      return await invoke<Response>('call', { name, request })
-    } catch (cause) {
-      throw asBackendError(cause)
-    }
+  call<Response>(name: string, request: unknown): Promise<Response> {
+    return ask('call', { name, request })
   },
 
   on<Payload>(kind: string, hear: (payload: Payload) => void): () => void {
@@ -31,5 +43,18 @@ export const tauriDoor: Door = {
 
   photoUrl(hash, size = 'whole') {
     return `${photoOrigin()}/${encodeURIComponent(hash)}${size === 'thumb' ? '?thumb=1' : ''}`
+  },
+
+  async putPhoto<Added>(bytes: Blob, target: unknown): Promise<Added> {
+    const whole = new Uint8Array(await bytes.arrayBuffer())
+    return ask<Added>('put_photo', whole, { 'x-photo-target': headerJson(target) })
+  },
+
+  openPaper(name) {
+    return ask('open_paper', { name })
+  },
+
+  openFile(hash) {
+    return ask('open_file', { hash })
   },
 }

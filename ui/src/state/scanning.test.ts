@@ -13,6 +13,9 @@ beforeEach(() => {
     },
     on: () => () => {},
     photoUrl: () => '',
+    putPhoto: () => Promise.reject(new Error('no picture is taken in here')),
+    openPaper: async () => {},
+    openFile: async () => {},
   })
 })
 
