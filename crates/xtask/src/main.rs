@@ -7,6 +7,7 @@ mod binaries;
 mod browser;
 mod demo;
 mod deps;
+mod dev;
 mod machine;
 mod process;
 mod screens;
@@ -29,7 +30,8 @@ Usage: cargo xtask COMMAND
                                      --port N let the server listen on this port (default: a free one)
   test      everything that must hold: format, lints, dependency rules, tests, screens in a browser, the real window
   ci        exactly what the project's automatic check runs: test, then demo --once --xvfb
-  dev       a server, the screens with live reload and the commands over loopback HTTP, on a lab with data
+  dev [--fresh]  the screens with live reload and the commands over loopback HTTP, on the invented lab and its server
+                                     --fresh  play the lab anew instead of going on with the last one
   bench     the benchmarks, in release mode
   setup     only install what the other commands need
   gen-types [--check]  write ui/src/backend/generated.ts from the command table; --check only compares
@@ -63,6 +65,11 @@ fn run(arguments: &[String]) -> Result<()> {
             no_options(command, options)?;
             suite::ci()
         }
+        "dev" => match options {
+            [] => dev::run(dev::Lab::AsItIs),
+            [fresh] if fresh == "--fresh" => dev::run(dev::Lab::Fresh),
+            _ => bail!("dev takes only --fresh"),
+        },
         "bench" => suite::bench(options),
         "setup" => {
             no_options(command, options)?;

@@ -75,7 +75,7 @@ fn checks(suite: &mut Suite) -> Result<()> {
             "warnings",
         ])
     });
-    suite.step("build", binaries::build);
+    suite.step("build", binaries::build_with_tests);
     suite.step("generated types are fresh", types::check_as_built);
     suite.step("tests", rust_tests);
     suite.step("screens and portal in a browser", browser::suites);

@@ -80,7 +80,7 @@ pub(crate) fn open(lab: &Path, display: Option<&VirtualDisplay>) -> Result<Runni
 }
 
 /// The lines of a pipe as they come. It is read to its end, so that the writer never blocks.
-fn lines(pipe: impl Read + Send + 'static) -> Receiver<String> {
+pub(crate) fn lines(pipe: impl Read + Send + 'static) -> Receiver<String> {
     let (sender, receiver) = channel();
     std::thread::spawn(move || {
         for line in BufReader::new(pipe).lines().map_while(Result::ok) {
