@@ -11,7 +11,9 @@ use domain::calendar::Zone;
 use domain::house::{Lab, Person, Shop};
 use domain::job::Job;
 use domain::parcel::Parcel;
-use domain::{ContentHash, EntryId, Fact, JobId, LabId, ParcelId, PersonId, Recorded, ShopId, Subject};
+use domain::{
+    ContentHash, EntryId, Fact, JobId, LabId, ParcelId, PersonId, Recorded, ShopId, Subject,
+};
 use serde::de::DeserializeOwned;
 use serde::{Deserialize, Serialize};
 use uuid::Uuid;
@@ -40,6 +42,8 @@ pub enum Changed {
     },
     /// The line about the server.
     Sync,
+    /// Another folder is to be watched.
+    Folder,
     /// A picture from the watched folder was taken in, or was refused.
     Picture {
         /// What happened, in a sentence.
@@ -64,7 +68,10 @@ impl DeskOptions {
     pub fn beside(folder: &Path) -> Self {
         let mut name = folder.file_name().unwrap_or_default().to_os_string();
         name.push(".installation");
-        Self { folder: folder.to_path_buf(), nonce_file: folder.with_file_name(name) }
+        Self {
+            folder: folder.to_path_buf(),
+            nonce_file: folder.with_file_name(name),
+        }
     }
 }
 
@@ -80,6 +87,8 @@ pub struct Desk {
     pub(crate) watch: crate::watch::Watch,
 }
 
+/// The folder of papers that were made, within the lab's.
+pub(crate) const PAPERS: &str = "papers";
 const PERSON: &str = "person";
 const LAB_KEY: &str = "lab_key";
 
@@ -100,7 +109,12 @@ impl Desk {
         let listeners: Arc<Mutex<Vec<Listener>>> = Arc::default();
         let told = Arc::clone(&listeners);
         store.on_change(Arc::new(move |subjects: &[Subject]| {
-            tell(&told, &Changed::Subjects { subjects: subjects.to_vec() });
+            tell(
+                &told,
+                &Changed::Subjects {
+                    subjects: subjects.to_vec(),
+                },
+            );
         }));
         Ok(Self {
             sync: crate::connection::Connection::new(Arc::clone(&store), Arc::clone(&files)),
@@ -155,7 +169,9 @@ impl Desk {
 
     /// Records facts as one action: all or none.
     pub(crate) fn record_all(&self, facts: Vec<NewFact>) -> Result<(), DeskError> {
-        let entries = facts.into_iter().map(|(subject, fact, based_on)| NewEntry::fact(subject, &fact).based_on(based_on));
+        let entries = facts
+            .into_iter()
+            .map(|(subject, fact, based_on)| NewEntry::fact(subject, &fact).based_on(based_on));
         self.append(entries.collect())
     }
 
@@ -167,8 +183,18 @@ impl Desk {
     }
 
     /// Records facts by a person who isn't signed in yet; only while a lab is founded.
-    pub(crate) fn record_as(&self, actor_id: PersonId, facts: Vec<(Subject, Fact)>) -> Result<(), DeskError> {
-        self.store.append(actor_id, facts.into_iter().map(|(subject, fact)| NewEntry::fact(subject, &fact)).collect())?;
+    pub(crate) fn record_as(
+        &self,
+        actor_id: PersonId,
+        facts: Vec<(Subject, Fact)>,
+    ) -> Result<(), DeskError> {
+        self.store.append(
+            actor_id,
+            facts
+                .into_iter()
+                .map(|(subject, fact)| NewEntry::fact(subject, &fact))
+                .collect(),
+        )?;
         Ok(())
     }
 
@@ -184,14 +210,17 @@ impl Desk {
         let lab_id = LabId::new(self.new_id());
         self.store.set_lab(lab_id)?;
         self.store.set_desktop_name(desktop_name)?;
-        self.store.keep_secret(LAB_KEY, &self.random::<KEY_BYTES>())?;
+        self.store
+            .keep_secret(LAB_KEY, &self.random::<KEY_BYTES>())?;
         Ok(lab_id)
     }
 
     /// The key under which passcodes are sealed.
     pub(crate) fn lab_key(&self) -> Result<LabKey, DeskError> {
         let secret = self.store.secret(LAB_KEY)?.ok_or(DeskError::WrongKey)?;
-        <[u8; KEY_BYTES]>::try_from(secret.as_slice()).map(LabKey::new).map_err(|_| DeskError::WrongKey)
+        <[u8; KEY_BYTES]>::try_from(secret.as_slice())
+            .map(LabKey::new)
+            .map_err(|_| DeskError::WrongKey)
     }
 
     /// Keeps the lab's key as another desktop gave it.
@@ -203,19 +232,29 @@ impl Desk {
     /// The lab.
     pub fn lab(&self) -> Result<Lab, DeskError> {
         let lab_id = self.lab_id()?;
-        Ok(domain::fold_lab(lab_id, &self.entries(Subject::Lab(lab_id))?))
+        Ok(domain::fold_lab(
+            lab_id,
+            &self.entries(Subject::Lab(lab_id))?,
+        ))
     }
 
     /// The lab's zone; UTC as long as none is known.
     pub(crate) fn zone(&self) -> Result<Zone, DeskError> {
         let lab = self.lab()?;
-        Ok(lab.description.value().and_then(|description| description.zone.parse().ok()).unwrap_or_else(Zone::utc))
+        Ok(lab
+            .description
+            .value()
+            .and_then(|description| description.zone.parse().ok())
+            .unwrap_or_else(Zone::utc))
     }
 
     /// The day it is at the lab, as `2026-11-25`.
     pub(crate) fn today(&self) -> Result<String, DeskError> {
         let now_ms = i64::try_from(self.ports.clock.now_ms()).unwrap_or(i64::MAX);
-        self.zone()?.local_date(now_ms).map(|date| date.to_string()).map_err(DeskError::refused)
+        self.zone()?
+            .local_date(now_ms)
+            .map(|date| date.to_string())
+            .map_err(DeskError::refused)
     }
 
     /// An instant in the lab's own time, for sentences: `2026-11-25, 14:05`.
@@ -238,20 +277,34 @@ impl Desk {
     /// The person at this desktop.
     pub(crate) fn person(&self) -> Result<PersonBrief, DeskError> {
         let person_id = self.person_id()?;
-        self.people()?.into_iter().find(|person| person.person_id == person_id).ok_or(DeskError::NoPerson)
+        self.people()?
+            .into_iter()
+            .find(|person| person.person_id == person_id)
+            .ok_or(DeskError::NoPerson)
     }
 
     /// Everyone who is known, by name, shops' users included.
     pub(crate) fn people(&self) -> Result<Vec<PersonBrief>, DeskError> {
-        let mut people: Vec<PersonBrief> = self.rows::<Option<PersonBrief>>(&Filter::all("person"))?.into_iter().flatten().collect();
+        let mut people: Vec<PersonBrief> = self
+            .rows::<Option<PersonBrief>>(&Filter::all("person"))?
+            .into_iter()
+            .flatten()
+            .collect();
         people.sort_by(|a, b| a.name.cmp(&b.name));
         Ok(people)
     }
 
     /// Those of the people who are named by their ids.
-    pub(crate) fn people_named(&self, ids: impl Iterator<Item = PersonId>) -> Result<Vec<PersonBrief>, DeskError> {
+    pub(crate) fn people_named(
+        &self,
+        ids: impl Iterator<Item = PersonId>,
+    ) -> Result<Vec<PersonBrief>, DeskError> {
         let ids: BTreeSet<PersonId> = ids.collect();
-        Ok(self.people()?.into_iter().filter(|person| ids.contains(&person.person_id)).collect())
+        Ok(self
+            .people()?
+            .into_iter()
+            .filter(|person| ids.contains(&person.person_id))
+            .collect())
     }
 
     /// One person.
@@ -313,16 +366,22 @@ impl Desk {
     pub(crate) fn row_of(&self, job: &Job) -> Result<JobRow, DeskError> {
         let mut row = rows::job_row(job);
         if let Some(shop_id) = row.shop_id {
-            row.shop_name = self.shop_brief(shop_id)?.map_or_else(String::new, |shop| shop.name);
+            row.shop_name = self
+                .shop_brief(shop_id)?
+                .map_or_else(String::new, |shop| shop.name);
         }
         Ok(row)
     }
 
     /// A job's row as it is kept.
     pub(crate) fn job_row(&self, job_id: JobId) -> Result<Option<JobRow>, DeskError> {
-        let Some(mut row) = self.row::<JobRow>(Subject::Job(job_id))? else { return Ok(None) };
+        let Some(mut row) = self.row::<JobRow>(Subject::Job(job_id))? else {
+            return Ok(None);
+        };
         if let Some(shop_id) = row.shop_id {
-            row.shop_name = self.shop_brief(shop_id)?.map_or_else(String::new, |shop| shop.name);
+            row.shop_name = self
+                .shop_brief(shop_id)?
+                .map_or_else(String::new, |shop| shop.name);
         }
         Ok(Some(row))
     }
@@ -332,16 +391,23 @@ impl Desk {
         let names = self.shop_names()?;
         let mut rows: Vec<JobRow> = self.rows(filter)?;
         for row in &mut rows {
-            row.shop_name = row.shop_id.and_then(|shop_id| names.get(&shop_id).cloned()).unwrap_or_default();
+            row.shop_name = row
+                .shop_id
+                .and_then(|shop_id| names.get(&shop_id).cloned())
+                .unwrap_or_default();
         }
         Ok(rows)
     }
 
     /// A parcel's row as it is kept, with its shop's name.
     pub(crate) fn parcel_row(&self, parcel_id: ParcelId) -> Result<Option<ParcelRow>, DeskError> {
-        let Some(mut row) = self.row::<ParcelRow>(Subject::Parcel(parcel_id))? else { return Ok(None) };
+        let Some(mut row) = self.row::<ParcelRow>(Subject::Parcel(parcel_id))? else {
+            return Ok(None);
+        };
         if let Some(shop_id) = row.shop_id {
-            row.shop_name = self.shop_brief(shop_id)?.map_or_else(String::new, |shop| shop.name);
+            row.shop_name = self
+                .shop_brief(shop_id)?
+                .map_or_else(String::new, |shop| shop.name);
         }
         Ok(Some(row))
     }
@@ -351,13 +417,20 @@ impl Desk {
         let names = self.shop_names()?;
         let mut rows: Vec<ParcelRow> = self.rows(filter)?;
         for row in &mut rows {
-            row.shop_name = row.shop_id.and_then(|shop_id| names.get(&shop_id).cloned()).unwrap_or_default();
+            row.shop_name = row
+                .shop_id
+                .and_then(|shop_id| names.get(&shop_id).cloned())
+                .unwrap_or_default();
         }
         Ok(rows)
     }
 
     fn shop_names(&self) -> Result<BTreeMap<ShopId, String>, DeskError> {
-        Ok(self.shops()?.into_iter().map(|shop| (shop.shop_id, shop.name)).collect())
+        Ok(self
+            .shops()?
+            .into_iter()
+            .map(|shop| (shop.shop_id, shop.name))
+            .collect())
     }
 
     /// How many rows a filter lets through.
@@ -371,7 +444,12 @@ impl Desk {
         if code.is_empty() {
             return Ok(Vec::new());
         }
-        let mut subjects: Vec<Subject> = self.store.lookup_code(&code)?.into_iter().map(|(_, subject)| subject).collect();
+        let mut subjects: Vec<Subject> = self
+            .store
+            .lookup_code(&code)?
+            .into_iter()
+            .map(|(_, subject)| subject)
+            .collect();
         subjects.sort();
         subjects.dedup();
         Ok(subjects)
@@ -383,15 +461,26 @@ impl Desk {
     }
 
     fn rows<T: DeserializeOwned>(&self, filter: &Filter) -> Result<Vec<T>, DeskError> {
-        self.store.projections(filter)?.iter().map(parse_row).collect()
+        self.store
+            .projections(filter)?
+            .iter()
+            .map(parse_row)
+            .collect()
     }
 
     fn row<T: DeserializeOwned>(&self, subject: Subject) -> Result<Option<T>, DeskError> {
-        self.store.projection(subject)?.as_ref().map(parse_row).transpose()
+        self.store
+            .projection(subject)?
+            .as_ref()
+            .map(parse_row)
+            .transpose()
     }
 
     /// Where each photo's bytes are.
-    pub(crate) fn photo_states(&self, hashes: &[ContentHash]) -> Result<BTreeMap<String, PhotoState>, DeskError> {
+    pub(crate) fn photo_states(
+        &self,
+        hashes: &[ContentHash],
+    ) -> Result<BTreeMap<String, PhotoState>, DeskError> {
         let mut states = BTreeMap::new();
         for hash in hashes {
             let state = match self.store.photo(hash)?.map(|photo| photo.full) {
@@ -406,8 +495,34 @@ impl Desk {
     }
 
     /// Queues a file that is kept here for sending.
-    pub(crate) fn keep_file(&self, hash: ContentHash, size_bytes: u64, thumbnail: Option<(ContentHash, u64)>) -> Result<(), DeskError> {
-        Ok(self.store.queue_photo(&LocalPhoto { hash, size_bytes, thumb: thumbnail })?)
+    pub(crate) fn keep_file(
+        &self,
+        hash: ContentHash,
+        size_bytes: u64,
+        thumbnail: Option<(ContentHash, u64)>,
+    ) -> Result<(), DeskError> {
+        Ok(self.store.queue_photo(&LocalPhoto {
+            hash,
+            size_bytes,
+            thumb: thumbnail,
+        })?)
+    }
+
+    /// A paper that was made, by its file name.
+    pub fn paper_bytes(&self, name: &str) -> Result<Vec<u8>, DeskError> {
+        let path = self.paper_path(name)?;
+        std::fs::read(&path).map_err(|_| DeskError::NotFound { what: "paper" })
+    }
+
+    /// Where a paper lies. A name with parts of a path in it is no paper's name.
+    pub fn paper_path(&self, name: &str) -> Result<PathBuf, DeskError> {
+        let is_plain =
+            !name.is_empty() && !name.starts_with('.') && !name.contains(['/', '\\', ':']);
+        if is_plain {
+            Ok(self.options.folder.join(PAPERS).join(name))
+        } else {
+            Err(DeskError::NotFound { what: "paper" })
+        }
     }
 
     // Views of the whole.
@@ -417,7 +532,11 @@ impl Desk {
         let installation = self.store.installation()?;
         let has_lab = installation.lab_id.is_some();
         let lab = if has_lab { self.lab_brief()? } else { None };
-        let people: Vec<PersonBrief> = self.people()?.into_iter().filter(|person| !person.of_a_shop).collect();
+        let people: Vec<PersonBrief> = self
+            .people()?
+            .into_iter()
+            .filter(|person| !person.of_a_shop)
+            .collect();
         let person_id = self.store.setting::<PersonId>(PERSON)?;
         let staged = |tag: &'static str, stages: &[&str]| Filter {
             stages: stages.iter().map(|stage| (*stage).to_owned()).collect(),
@@ -425,10 +544,23 @@ impl Desk {
         };
         let sync = self.sync_line()?;
         Ok(DeskState {
-            person: people.iter().find(|person| Some(person.person_id) == person_id).cloned(),
+            person: people
+                .iter()
+                .find(|person| Some(person.person_id) == person_id)
+                .cloned(),
             parcels_to_count: self.count(&staged("parcel", &["received"]))?,
-            jobs_in_house: self
-                .count(&staged("job", &["receiving", "inspecting", "holding", "repairing", "proving", "packing", "shipping"]))?,
+            jobs_in_house: self.count(&staged(
+                "job",
+                &[
+                    "receiving",
+                    "inspecting",
+                    "holding",
+                    "repairing",
+                    "proving",
+                    "packing",
+                    "shipping",
+                ],
+            ))?,
             jobs_to_pack: self.count(&staged("job", &["packing"]))?,
             disagreements: self.disagreements()?,
             clock_warning: clock_warning(sync.clock_ahead_ms),
@@ -443,8 +575,15 @@ impl Desk {
     }
 
     fn disagreements(&self) -> Result<u32, DeskError> {
-        let open = Filter { is_open: Some(true), ..Filter::all("job") };
-        Ok(self.rows::<JobRow>(&open)?.iter().map(|row| row.disagreements).sum())
+        let open = Filter {
+            is_open: Some(true),
+            ..Filter::all("job")
+        };
+        Ok(self
+            .rows::<JobRow>(&open)?
+            .iter()
+            .map(|row| row.disagreements)
+            .sum())
     }
 
     fn lab_brief(&self) -> Result<Option<LabBrief>, DeskError> {
@@ -466,12 +605,23 @@ impl Desk {
         let streams = self.store.stream_heads()?;
         Ok(SetupView {
             lab: lab.description.value().cloned(),
-            people: self.people()?.into_iter().filter(|person| !person.of_a_shop).collect(),
+            people: self
+                .people()?
+                .into_iter()
+                .filter(|person| !person.of_a_shop)
+                .collect(),
             tests: lab.catalogue().into_iter().cloned().collect(),
-            server_url: self.store.enrolment()?.map_or_else(String::new, |enrolment| enrolment.server_url),
+            server_url: self
+                .store
+                .enrolment()?
+                .map_or_else(String::new, |enrolment| enrolment.server_url),
             desktops: streams
                 .into_iter()
-                .map(|head| DesktopRow { this_one: head.stream.stream_id == own, name: head.stream.name, entries: head.head_seq })
+                .map(|head| DesktopRow {
+                    this_one: head.stream.stream_id == own,
+                    name: head.stream.name,
+                    entries: head.head_seq,
+                })
                 .collect(),
             watched_folder: self.watched_folder()?,
             folder: self.options.folder.display().to_string(),
@@ -487,7 +637,12 @@ impl Desk {
             streams: u64::try_from(reports.len()).unwrap_or(u64::MAX),
             trouble: reports
                 .iter()
-                .filter_map(|report| report.problem.as_ref().map(|problem| format!("What “{}” wrote: {problem}.", report.name)))
+                .filter_map(|report| {
+                    report
+                        .problem
+                        .as_ref()
+                        .map(|problem| format!("What “{}” wrote: {problem}.", report.name))
+                })
                 .collect(),
         })
     }
@@ -496,16 +651,25 @@ impl Desk {
     pub(crate) fn back_up(&self, folder: &Path) -> Result<BackedUp, DeskError> {
         let failed = |path: &Path, action| {
             let path = path.display().to_string();
-            move |source| DeskError::File { path, action, source }
+            move |source| DeskError::File {
+                path,
+                action,
+                source,
+            }
         };
         if folder.starts_with(&self.options.folder) {
-            return Err(DeskError::field("path", "choose a folder outside the logbook's own, best on another disk"));
+            return Err(DeskError::field(
+                "path",
+                "choose a folder outside the logbook's own, best on another disk",
+            ));
         }
         std::fs::create_dir_all(folder.join("files")).map_err(failed(folder, "written"))?;
         let database = folder.join(crate::store::FILE_NAME);
         self.store.backup_to(&database)?;
         let copy = attachments::Store::open(folder.join("files"), attachments::Limits::default())?;
-        let mut size_bytes = std::fs::metadata(&database).map_err(failed(&database, "read"))?.len();
+        let mut size_bytes = std::fs::metadata(&database)
+            .map_err(failed(&database, "read"))?
+            .len();
         let hashes = self.files.whole().hashes()?;
         for hash in &hashes {
             if !copy.contains(hash)? {
@@ -523,7 +687,10 @@ impl Desk {
 }
 
 fn parse_row<T: DeserializeOwned>(summary: &Summary) -> Result<T, DeskError> {
-    serde_json::from_str(&summary.summary_json).map_err(|source| DeskError::Request { command: "row".to_owned(), source })
+    serde_json::from_str(&summary.summary_json).map_err(|source| DeskError::Request {
+        command: "row".to_owned(),
+        source,
+    })
 }
 
 pub(crate) fn tell(listeners: &Mutex<Vec<Listener>>, changed: &Changed) {
@@ -539,7 +706,9 @@ pub(crate) fn tell(listeners: &Mutex<Vec<Listener>>, changed: &Changed) {
 const CLOCK_TOLERANCE_MS: i64 = 5 * 60 * 1000;
 
 fn clock_warning(ahead_ms: Option<i64>) -> String {
-    let Some(ahead_ms) = ahead_ms.filter(|ahead_ms| ahead_ms.abs() > CLOCK_TOLERANCE_MS) else { return String::new() };
+    let Some(ahead_ms) = ahead_ms.filter(|ahead_ms| ahead_ms.abs() > CLOCK_TOLERANCE_MS) else {
+        return String::new();
+    };
     let minutes = ahead_ms.abs() / 60_000;
     let amount = match minutes {
         0..120 => format!("{minutes} minutes"),
@@ -547,10 +716,15 @@ fn clock_warning(ahead_ms: Option<i64>) -> String {
         _ => format!("{} days", minutes / 1440),
     };
     let way = if ahead_ms > 0 { "fast" } else { "slow" };
-    format!("This computer’s clock is {amount} {way}. Nothing is lost by it, but set it right: the times in lists and on papers are wrong.")
+    format!(
+        "This computer’s clock is {amount} {way}. Nothing is lost by it, but set it right: the times in lists and on papers are wrong."
+    )
 }
 
 /// The order in which lists are read.
 pub(crate) fn latest_first(tag: &'static str) -> Filter {
-    Filter { order: Order::Latest, ..Filter::all(tag) }
+    Filter {
+        order: Order::Latest,
+        ..Filter::all(tag)
+    }
 }

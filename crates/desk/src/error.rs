@@ -85,30 +85,43 @@ pub enum DeskError {
         source: std::io::Error,
     },
     /// The passcode can't be opened with this lab's key.
-    #[error("The passcode can't be opened here: this desktop does not hold the key it was sealed with. Join this desktop again with an invitation from another desktop of the lab.")]
+    #[error(
+        "The passcode can't be opened here: this desktop does not hold the key it was sealed with. Join this desktop again with an invitation from another desktop of the lab."
+    )]
     WrongKey,
 }
 
 fn sentences(missing: &[Missing]) -> String {
-    missing.iter().map(|missing| missing.sentence.as_str()).collect::<Vec<_>>().join(" ")
+    missing
+        .iter()
+        .map(|missing| missing.sentence.as_str())
+        .collect::<Vec<_>>()
+        .join(" ")
 }
 
 impl DeskError {
     /// A field's refusal.
     pub(crate) fn field(field: &'static str, why: impl ToString) -> Self {
-        Self::Field { field, sentence: sentence(&why.to_string()) }
+        Self::Field {
+            field,
+            sentence: sentence(&why.to_string()),
+        }
     }
 
     /// A refusal as things stand.
     pub(crate) fn refused(why: impl ToString) -> Self {
-        Self::Refused { sentence: sentence(&why.to_string()) }
+        Self::Refused {
+            sentence: sentence(&why.to_string()),
+        }
     }
 }
 
 /// Makes a library's lower-case message a sentence for people.
-fn sentence(text: &str) -> String {
+pub(crate) fn sentence(text: &str) -> String {
     let mut letters = text.chars();
-    let Some(first) = letters.next() else { return String::new() };
+    let Some(first) = letters.next() else {
+        return String::new();
+    };
     let mut sentence: String = first.to_uppercase().chain(letters).collect();
     if !sentence.ends_with(['.', '?', '!', '”']) {
         sentence.push('.');
@@ -153,14 +166,23 @@ impl From<DeskError> for EdgeError {
     fn from(error: DeskError) -> Self {
         let message = error.to_string();
         let (code, field, missing) = match error {
-            DeskError::Field { field, .. } => (ErrorCode::Field, Some(field.to_owned()), Vec::new()),
+            DeskError::Field { field, .. } => {
+                (ErrorCode::Field, Some(field.to_owned()), Vec::new())
+            }
             DeskError::Blocked { missing } => (ErrorCode::Blocked, None, missing),
             DeskError::NoPerson => (ErrorCode::NoPerson, None, Vec::new()),
             DeskError::NoLab => (ErrorCode::NoLab, None, Vec::new()),
             DeskError::NotFound { .. } => (ErrorCode::NotFound, None, Vec::new()),
-            DeskError::Refused { .. } | DeskError::Photo(_) | DeskError::WrongKey => (ErrorCode::Refused, None, Vec::new()),
+            DeskError::Refused { .. } | DeskError::Photo(_) | DeskError::WrongKey => {
+                (ErrorCode::Refused, None, Vec::new())
+            }
             _ => (ErrorCode::Failed, None, Vec::new()),
         };
-        Self { code, message, field, missing }
+        Self {
+            code,
+            message,
+            field,
+            missing,
+        }
     }
 }

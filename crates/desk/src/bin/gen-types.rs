@@ -4,10 +4,15 @@ use std::path::Path;
 use std::process::ExitCode;
 
 /// Where the screens expect it, seen from this crate.
-const FILE: &str = concat!(env!("CARGO_MANIFEST_DIR"), "/../../ui/src/backend/generated.ts");
+const FILE: &str = concat!(
+    env!("CARGO_MANIFEST_DIR"),
+    "/../../ui/src/backend/generated.ts"
+);
 
 fn main() -> ExitCode {
-    let only_check = std::env::args().skip(1).any(|argument| argument == "--check");
+    let only_check = std::env::args()
+        .skip(1)
+        .any(|argument| argument == "--check");
     match run(Path::new(FILE), only_check) {
         Ok(()) => ExitCode::SUCCESS,
         Err(sentence) => {
@@ -24,7 +29,11 @@ fn run(file: &Path, only_check: bool) -> Result<(), String> {
         return Ok(());
     }
     if only_check {
-        return Err("ui/src/backend/generated.ts is stale; run `cargo xtask gen-types` and commit it".to_owned());
+        return Err(
+            "ui/src/backend/generated.ts is stale; run `cargo xtask gen-types` and commit it"
+                .to_owned(),
+        );
     }
-    std::fs::write(file, wanted).map_err(|error| format!("{} could not be written: {error}", file.display()))
+    std::fs::write(file, wanted)
+        .map_err(|error| format!("{} could not be written: {error}", file.display()))
 }

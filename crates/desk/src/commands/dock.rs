@@ -4,7 +4,8 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use domain::device::DeviceKind;
 use domain::fact::{
-    CellAnswer, DeviceDescription, Fact, JobAdvice, JobArrival, ParcelFinding, ParcelFindingRecord, ParcelReceipt, ParcelShop, Tracking,
+    CellAnswer, DeviceDescription, Fact, JobAdvice, JobArrival, ParcelFinding, ParcelFindingRecord,
+    ParcelReceipt, ParcelShop, Tracking,
 };
 use domain::job::{Stage, TrailLine};
 use domain::parcel::{Direction, Parcel, ParcelStage, count};
@@ -188,19 +189,32 @@ const COUNTED_SHOWN_MAX: usize = 20;
 
 /// Parcels awaited, received and counted.
 pub fn dock(desk: &Desk, _: Nothing) -> Result<DockView, DeskError> {
-    let mut view = DockView { to_count: Vec::new(), awaited: Vec::new(), counted: Vec::new(), shops: desk.shops()? };
+    let mut view = DockView {
+        to_count: Vec::new(),
+        awaited: Vec::new(),
+        counted: Vec::new(),
+        shops: desk.shops()?,
+    };
     view.awaited = desk.parcel_rows(&parcels_at(ParcelStage::Advised))?;
     view.to_count = desk.parcel_rows(&parcels_at(ParcelStage::Received))?;
-    let counted = Filter { order: Order::Latest, limit: COUNTED_SHOWN_MAX, ..parcels_at(ParcelStage::Counted) };
+    let counted = Filter {
+        order: Order::Latest,
+        limit: COUNTED_SHOWN_MAX,
+        ..parcels_at(ParcelStage::Counted)
+    };
     view.counted = desk.parcel_rows(&counted)?;
     view.awaited.sort_by_key(|row| row.begun_at_ms);
-    view.to_count.sort_by_key(|row| (!row.danger, row.received_at_ms));
+    view.to_count
+        .sort_by_key(|row| (!row.danger, row.received_at_ms));
     Ok(view)
 }
 
 /// Parcels at a stage.
 pub(crate) fn parcels_at(stage: ParcelStage) -> Filter {
-    Filter { stages: vec![tag(&stage)], ..Filter::all("parcel") }
+    Filter {
+        stages: vec![tag(&stage)],
+        ..Filter::all("parcel")
+    }
 }
 
 /// One parcel.
@@ -215,22 +229,37 @@ pub fn receive_parcel(desk: &Desk, request: ReceiveParcel) -> Result<ParcelView,
         Some(parcel_id) => {
             let parcel = desk.parcel(parcel_id)?;
             if parcel.direction == Direction::Outward {
-                return Err(DeskError::refused("this is a return parcel of ours; it can't be taken in"));
+                return Err(DeskError::refused(
+                    "this is a return parcel of ours; it can't be taken in",
+                ));
             }
             if let Some(received) = &parcel.received {
                 let when = desk.time_words(received.mark.at_ms)?;
-                return Err(DeskError::refused(format!("this parcel was taken in already, {when}")));
+                return Err(DeskError::refused(format!(
+                    "this parcel was taken in already, {when}"
+                )));
             }
             parcel_id
         }
         None => ParcelId::new(desk.new_id()),
     };
     let subject = Subject::Parcel(parcel_id);
-    let mut facts =
-        vec![(subject, Fact::ParcelReceived(ParcelReceipt { scanned: scanned.clone(), read_point: "Dock".to_owned() }), Vec::new())];
+    let mut facts = vec![(
+        subject,
+        Fact::ParcelReceived(ParcelReceipt {
+            scanned: scanned.clone(),
+            read_point: "Dock".to_owned(),
+        }),
+        Vec::new(),
+    )];
     if let Some(shop_id) = request.shop_id {
-        desk.shop_brief(shop_id)?.ok_or(DeskError::NotFound { what: "shop" })?;
-        facts.push((subject, Fact::ParcelShopSet(ParcelShop { shop_id }), Vec::new()));
+        desk.shop_brief(shop_id)?
+            .ok_or(DeskError::NotFound { what: "shop" })?;
+        facts.push((
+            subject,
+            Fact::ParcelShopSet(ParcelShop { shop_id }),
+            Vec::new(),
+        ));
     }
     // The label as scanned is the parcel's number, unless the scan was our own slip.
     if let Some(tracking) = tracking_of(&scanned)
@@ -248,41 +277,69 @@ pub fn receive_parcel(desk: &Desk, request: ReceiveParcel) -> Result<ParcelView,
 
 /// Says which shop a parcel is from.
 pub fn set_parcel_shop(desk: &Desk, request: SetParcelShop) -> Result<ParcelView, DeskError> {
-    desk.shop_brief(request.shop_id)?.ok_or(DeskError::NotFound { what: "shop" })?;
+    desk.shop_brief(request.shop_id)?
+        .ok_or(DeskError::NotFound { what: "shop" })?;
     let parcel = desk.parcel(request.parcel_id)?;
     if parcel.advice.is_some() {
-        return Err(DeskError::refused("its shop announced this parcel; it can't be given to another"));
+        return Err(DeskError::refused(
+            "its shop announced this parcel; it can't be given to another",
+        ));
     }
     if parcel.count.is_some() {
-        return Err(DeskError::refused("its devices were counted for the shop already; take the count back first"));
+        return Err(DeskError::refused(
+            "its devices were counted for the shop already; take the count back first",
+        ));
     }
-    desk.record(Subject::Parcel(request.parcel_id), Fact::ParcelShopSet(ParcelShop { shop_id: request.shop_id }))?;
+    desk.record(
+        Subject::Parcel(request.parcel_id),
+        Fact::ParcelShopSet(ParcelShop {
+            shop_id: request.shop_id,
+        }),
+    )?;
     desk.parcel_view(request.parcel_id)
 }
 
 /// Records what is seen on a parcel.
-pub fn record_parcel_findings(desk: &Desk, request: RecordParcelFindings) -> Result<ParcelView, DeskError> {
+pub fn record_parcel_findings(
+    desk: &Desk,
+    request: RecordParcelFindings,
+) -> Result<ParcelView, DeskError> {
     let findings: BTreeSet<ParcelFinding> = request.findings.into_iter().collect();
     let note = request.note.trim().to_owned();
     if findings.is_empty() {
-        return Err(DeskError::field("findings", "say what is seen on the parcel, or that it is sound"));
+        return Err(DeskError::field(
+            "findings",
+            "say what is seen on the parcel, or that it is sound",
+        ));
     }
     if findings.contains(&ParcelFinding::Sound) && findings.len() > 1 {
-        return Err(DeskError::field("findings", "a parcel can't be sound and damaged; take one of the two away"));
+        return Err(DeskError::field(
+            "findings",
+            "a parcel can't be sound and damaged; take one of the two away",
+        ));
     }
     if findings.contains(&ParcelFinding::Other) && note.is_empty() {
         return Err(DeskError::field("note", "say what else is seen"));
     }
     desk.parcel(request.parcel_id)?;
-    desk.record(Subject::Parcel(request.parcel_id), Fact::ParcelFindingRecorded(ParcelFindingRecord { findings, note }))?;
+    desk.record(
+        Subject::Parcel(request.parcel_id),
+        Fact::ParcelFindingRecorded(ParcelFindingRecord { findings, note }),
+    )?;
     desk.parcel_view(request.parcel_id)
 }
 
 /// Sets a parcel's tracking number. A wrong check digit is kept, with a warning.
 pub fn set_tracking(desk: &Desk, request: SetTracking) -> Result<ParcelView, DeskError> {
     let parcel = desk.parcel(request.parcel_id)?;
-    let tracking = tracking_of(&request.text).ok_or_else(|| DeskError::field("text", "type or scan the number on the carrier's label"))?;
-    desk.record_all(vec![(Subject::Parcel(request.parcel_id), Fact::ParcelTrackingSet(tracking), parcel.tracking.based_on())])?;
+    let tracking = tracking_of(&request.text).ok_or_else(|| {
+        DeskError::field("text", "type or scan the number on the carrier's label")
+    })?;
+    desk.record_all(vec![(
+        Subject::Parcel(request.parcel_id),
+        Fact::ParcelTrackingSet(tracking),
+        parcel.tracking.based_on(),
+    )])?;
     desk.parcel_view(request.parcel_id)
 }
 
@@ -290,57 +347,108 @@ pub fn set_tracking(desk: &Desk, request: SetTracking) -> Result<ParcelView, Des
 pub fn count_parcel(desk: &Desk, request: CountParcel) -> Result<ParcelView, DeskError> {
     let parcel = desk.parcel(request.parcel_id)?;
     if parcel.received.is_none() {
-        return Err(DeskError::refused("this parcel has not been taken in; scan its label on the Dock first"));
+        return Err(DeskError::refused(
+            "this parcel has not been taken in; scan its label on the Dock first",
+        ));
     }
     if parcel.danger {
         return Err(DeskError::refused(
             "this parcel is warm, bulging or smoking: do not open it; keep people away and follow the emergency lines",
         ));
     }
-    let shop_id = parcel.shop_id.ok_or_else(|| DeskError::refused("nobody knows which shop this parcel is from; choose the shop first"))?;
+    let shop_id = parcel.shop_id.ok_or_else(|| {
+        DeskError::refused("nobody knows which shop this parcel is from; choose the shop first")
+    })?;
     if parcel.count.is_some() {
-        return Err(DeskError::refused("this parcel was counted already; take the count back to count again"));
+        return Err(DeskError::refused(
+            "this parcel was counted already; take the count back to count again",
+        ));
     }
     let found: BTreeSet<JobId> = request.found.iter().copied().collect();
-    if let Some(stranger) = found.iter().find(|job_id| !parcel.expected.contains(job_id)) {
-        let row = desk.job_row(*stranger)?.ok_or(DeskError::NotFound { what: "job" })?;
-        return Err(DeskError::refused(format!("job {} was not announced for this parcel; add the device as an extra one", row.reference)));
+    if let Some(stranger) = found
+        .iter()
+        .find(|job_id| !parcel.expected.contains(job_id))
+    {
+        let row = desk
+            .job_row(*stranger)?
+            .ok_or(DeskError::NotFound { what: "job" })?;
+        return Err(DeskError::refused(format!(
+            "job {} was not announced for this parcel; add the device as an extra one",
+            row.reference
+        )));
     }
     if found.is_empty() && request.extra.is_empty() && parcel.expected.is_empty() {
-        return Err(DeskError::refused("nothing was announced and nothing is counted; add each device that is in the parcel"));
+        return Err(DeskError::refused(
+            "nothing was announced and nothing is counted; add each device that is in the parcel",
+        ));
     }
     let mut facts = Vec::new();
     let mut extra_ids = Vec::new();
     for extra in request.extra {
         let job_id = JobId::new(desk.new_id());
-        facts.push((Subject::Job(job_id), Fact::JobOpened(extra_advice(shop_id, request.parcel_id, extra)?), Vec::new()));
+        facts.push((
+            Subject::Job(job_id),
+            Fact::JobOpened(extra_advice(shop_id, request.parcel_id, extra)?),
+            Vec::new(),
+        ));
         facts.push((Subject::Job(job_id), arrival(request.parcel_id), Vec::new()));
         extra_ids.push(job_id);
     }
-    let counted = count(&parcel.expected, &found, extra_ids, request.note.trim().to_owned());
+    let counted = count(
+        &parcel.expected,
+        &found,
+        extra_ids,
+        request.note.trim().to_owned(),
+    );
     for job_id in &counted.found {
-        facts.push((Subject::Job(*job_id), arrival(request.parcel_id), Vec::new()));
+        facts.push((
+            Subject::Job(*job_id),
+            arrival(request.parcel_id),
+            Vec::new(),
+        ));
     }
     for job_id in &counted.missing {
-        let missed = JobArrival { parcel_id: request.parcel_id, note: String::new() };
+        let missed = JobArrival {
+            parcel_id: request.parcel_id,
+            note: String::new(),
+        };
         facts.push((Subject::Job(*job_id), Fact::JobMissed(missed), Vec::new()));
     }
-    facts.push((Subject::Parcel(request.parcel_id), Fact::ParcelCounted(counted), Vec::new()));
+    facts.push((
+        Subject::Parcel(request.parcel_id),
+        Fact::ParcelCounted(counted),
+        Vec::new(),
+    ));
     desk.record_all(facts)?;
     desk.parcel_view(request.parcel_id)
 }
 
 fn arrival(parcel_id: ParcelId) -> Fact {
-    Fact::JobArrived(JobArrival { parcel_id, note: String::new() })
+    Fact::JobArrived(JobArrival {
+        parcel_id,
+        note: String::new(),
+    })
 }
 
-fn extra_advice(shop_id: ShopId, parcel_id: ParcelId, extra: ExtraDevice) -> Result<JobAdvice, DeskError> {
+fn extra_advice(
+    shop_id: ShopId,
+    parcel_id: ParcelId,
+    extra: ExtraDevice,
+) -> Result<JobAdvice, DeskError> {
     let maker = extra.maker.trim().to_owned();
     let model = extra.model.trim().to_owned();
     if maker.is_empty() && model.is_empty() {
-        return Err(DeskError::field("model", "say what the extra device is: its maker or its model"));
+        return Err(DeskError::field(
+            "model",
+            "say what the extra device is: its maker or its model",
+        ));
     }
-    let device = DeviceDescription { kind: extra.kind, maker, model, colour: extra.colour.trim().to_owned() };
+    let device = DeviceDescription {
+        kind: extra.kind,
+        maker,
+        model,
+        colour: extra.colour.trim().to_owned(),
+    };
     let mut advice = domain::job::unannounced_advice(shop_id, parcel_id, device);
     advice.fault = extra.fault.trim().to_owned();
     advice.identifier = extra.identifier.trim().to_owned();
@@ -350,7 +458,9 @@ fn extra_advice(shop_id: ShopId, parcel_id: ParcelId, extra: ExtraDevice) -> Res
 /// Prints job tags for the bags that devices stay in.
 pub fn print_job_tags(desk: &Desk, request: PrintJobTags) -> Result<PaperFile, DeskError> {
     if request.job_ids.is_empty() {
-        return Err(DeskError::refused("choose at least one job to print a tag for"));
+        return Err(DeskError::refused(
+            "choose at least one job to print a tag for",
+        ));
     }
     desk.job_tags(&request.job_ids, request.stock, request.first_label)
 }
@@ -367,7 +477,11 @@ pub(crate) fn tracking_of(text: &str) -> Option<Tracking> {
             carrier: reading.carrier,
             number: reading.number,
         },
-        None => Tracking { carrier: String::new(), number: text.to_owned(), warning: String::new() },
+        None => Tracking {
+            carrier: String::new(),
+            number: text.to_owned(),
+            warning: String::new(),
+        },
     })
 }
 
@@ -380,14 +494,22 @@ impl Desk {
         }
         let parcel = domain::fold_parcel(parcel_id, &entries);
         let trail = domain::job::trail(&entries);
-        let shop = parcel.shop_id.map(|shop_id| self.shop_brief(shop_id)).transpose()?.flatten();
+        let shop = parcel
+            .shop_id
+            .map(|shop_id| self.shop_brief(shop_id))
+            .transpose()?
+            .flatten();
         let devices = self.parcel_devices(&parcel)?;
         let hashes: Vec<_> = parcel.photos.iter().map(|photo| photo.value.hash).collect();
         Ok(ParcelView {
             photo_states: self.photo_states(&hashes)?,
             people: self.people_named(trail.iter().map(|line| line.mark.actor_id))?,
             cautions: parcel_cautions(&parcel),
-            not_ready: if parcel.direction == Direction::Outward { super::outbound::not_ready(&parcel, &devices) } else { Vec::new() },
+            not_ready: if parcel.direction == Direction::Outward {
+                super::outbound::not_ready(&parcel, &devices)
+            } else {
+                Vec::new()
+            },
             parcel,
             shop,
             devices,
@@ -397,7 +519,12 @@ impl Desk {
 
     fn parcel_devices(&self, parcel: &Parcel) -> Result<Vec<ParcelDeviceRow>, DeskError> {
         let mut ids = parcel.expected.clone();
-        ids.extend(parcel.inside.iter().filter(|job_id| !parcel.expected.contains(job_id)));
+        ids.extend(
+            parcel
+                .inside
+                .iter()
+                .filter(|job_id| !parcel.expected.contains(job_id)),
+        );
         let mut devices = Vec::new();
         for job_id in ids {
             let job = self.job(job_id)?;
@@ -411,7 +538,9 @@ impl Desk {
             };
             devices.push(ParcelDeviceRow {
                 state,
-                cell_answers: advice.map_or(Vec::new(), |advice| advice.cell_answers.iter().copied().collect()),
+                cell_answers: advice.map_or(Vec::new(), |advice| {
+                    advice.cell_answers.iter().copied().collect()
+                }),
                 accessories: advice.map_or(Vec::new(), |advice| advice.accessories.clone()),
                 job: self.row_of(&job)?,
             });

@@ -68,20 +68,39 @@ const STAGES: [Stage; 10] = [
 pub fn rack(desk: &Desk, filter: RackFilter) -> Result<RackView, DeskError> {
     let mut stages = Vec::new();
     for stage in STAGES {
-        let jobs = desk.count(&Filter { stages: vec![tag(&stage)], ..Filter::all("job") })?;
+        let jobs = desk.count(&Filter {
+            stages: vec![tag(&stage)],
+            ..Filter::all("job")
+        })?;
         stages.extend((jobs > 0).then_some(StageCount { stage, jobs }));
     }
     let wanted = Filter {
         stages: filter.stage.iter().map(tag).collect(),
         shop_id: filter.shop_id,
         is_open: (filter.stage.is_none() && !filter.with_returned).then_some(true),
-        words: filter.words.split_whitespace().map(str::to_lowercase).collect(),
+        words: filter
+            .words
+            .split_whitespace()
+            .map(str::to_lowercase)
+            .collect(),
         ..Filter::all("job")
     };
     let mut rows = desk.job_rows(&wanted)?;
     // An empty promise sorts last: '~' stands behind every digit.
-    let due = |row: &JobRow| if row.promised_date.is_empty() { "~".to_owned() } else { row.promised_date.clone() };
-    rows.sort_by_cached_key(|row| (!row.stage.in_house(), due(row), row.arrived_at_ms.unwrap_or(row.last_at_ms)));
+    let due = |row: &JobRow| {
+        if row.promised_date.is_empty() {
+            "~".to_owned()
+        } else {
+            row.promised_date.clone()
+        }
+    };
+    rows.sort_by_cached_key(|row| {
+        (
+            !row.stage.in_house(),
+            due(row),
+            row.arrived_at_ms.unwrap_or(row.last_at_ms),
+        )
+    });
     let left_out = rows.len().saturating_sub(ROWS_MAX);
     rows.truncate(ROWS_MAX);
     Ok(RackView {

@@ -78,7 +78,10 @@ pub struct IdentifierReadings {
 pub fn scan(desk: &Desk, request: ScanText) -> Result<ScanAnswer, DeskError> {
     let scan = understand(&request.text, Expecting::Anything);
     if scan.text.is_empty() {
-        return Err(DeskError::field("text", "nothing was scanned; scan a label or type a word"));
+        return Err(DeskError::field(
+            "text",
+            "nothing was scanned; scan a label or type a word",
+        ));
     }
     let mut matches: Vec<ScanMatch> = Vec::new();
     let mut warning = String::new();
@@ -87,7 +90,9 @@ pub fn scan(desk: &Desk, request: ScanText) -> Result<ScanAnswer, DeskError> {
         match meaning {
             Meaning::Job { reference } => look_up(desk, &reference.compact(), &mut matches)?,
             Meaning::Parcel { reference } => look_up(desk, &reference.compact(), &mut matches)?,
-            Meaning::Report { token, .. } | Meaning::Slip { token, .. } => look_up(desk, token, &mut matches)?,
+            Meaning::Report { token, .. } | Meaning::Slip { token, .. } => {
+                look_up(desk, token, &mut matches)?
+            }
             Meaning::Tracking { reading } => {
                 looks_like_parcel = true;
                 look_up(desk, &reading.number, &mut matches)?;
@@ -116,13 +121,22 @@ pub fn scan(desk: &Desk, request: ScanText) -> Result<ScanAnswer, DeskError> {
         [one] => one.words.clone(),
         several => format!("“{}” fits {} things; choose one.", scan.text, several.len()),
     };
-    Ok(ScanAnswer { offer_take_in: matches.is_empty() && looks_like_parcel, text: scan.text, matches, sentence, warning })
+    Ok(ScanAnswer {
+        offer_take_in: matches.is_empty() && looks_like_parcel,
+        text: scan.text,
+        matches,
+        sentence,
+        warning,
+    })
 }
 
 /// Reads an identifier and judges its check digit.
 pub fn read_identifier(_: &Desk, request: ScanText) -> Result<IdentifierReadings, DeskError> {
     let readings = identifiers::readings(&request.text);
-    let warning = readings.first().and_then(|reading| reading.check.warning(reading.kind.name())).unwrap_or_default();
+    let warning = readings
+        .first()
+        .and_then(|reading| reading.check.warning(reading.kind.name()))
+        .unwrap_or_default();
     Ok(IdentifierReadings { readings, warning })
 }
 
@@ -145,15 +159,18 @@ fn look_up(desk: &Desk, code: &str, matches: &mut Vec<ScanMatch>) -> Result<(), 
 
 fn found(desk: &Desk, subject: domain::Subject) -> Result<Option<ScanMatch>, DeskError> {
     Ok(match subject {
-        domain::Subject::Job(job_id) => {
-            desk.job_row(job_id)?.map(|row| ScanMatch { target: ScanTarget::Job { job_id }, words: job_words(&row) })
-        }
-        domain::Subject::Parcel(parcel_id) => desk
-            .parcel_row(parcel_id)?
-            .map(|row| ScanMatch { target: ScanTarget::Parcel { parcel_id }, words: parcel_words(&row) }),
-        domain::Subject::Shop(shop_id) => {
-            desk.shop_brief(shop_id)?.map(|shop| ScanMatch { target: ScanTarget::Shop { shop_id }, words: format!("Shop {}", shop.name) })
-        }
+        domain::Subject::Job(job_id) => desk.job_row(job_id)?.map(|row| ScanMatch {
+            target: ScanTarget::Job { job_id },
+            words: job_words(&row),
+        }),
+        domain::Subject::Parcel(parcel_id) => desk.parcel_row(parcel_id)?.map(|row| ScanMatch {
+            target: ScanTarget::Parcel { parcel_id },
+            words: parcel_words(&row),
+        }),
+        domain::Subject::Shop(shop_id) => desk.shop_brief(shop_id)?.map(|shop| ScanMatch {
+            target: ScanTarget::Shop { shop_id },
+            words: format!("Shop {}", shop.name),
+        }),
         domain::Subject::Person(_) | domain::Subject::Lab(_) => None,
     })
 }
@@ -170,27 +187,57 @@ fn search_words(desk: &Desk, text: &str, matches: &mut Vec<ScanMatch>) -> Result
     };
     for shop in desk.shops()? {
         if fits(&shop.name) {
-            matches.push(ScanMatch { target: ScanTarget::Shop { shop_id: shop.shop_id }, words: format!("Shop {}", shop.name) });
+            matches.push(ScanMatch {
+                target: ScanTarget::Shop {
+                    shop_id: shop.shop_id,
+                },
+                words: format!("Shop {}", shop.name),
+            });
         }
     }
-    let wanted = Filter { words: words.iter().map(|word| (*word).to_owned()).collect(), limit: MATCHES_MAX, ..latest_first("job") };
+    let wanted = Filter {
+        words: words.iter().map(|word| (*word).to_owned()).collect(),
+        limit: MATCHES_MAX,
+        ..latest_first("job")
+    };
     for row in desk.job_rows(&wanted)? {
-        if matches.len() < MATCHES_MAX && !matches.iter().any(|known| known.target == ScanTarget::Job { job_id: row.job_id }) {
-            matches.push(ScanMatch { target: ScanTarget::Job { job_id: row.job_id }, words: job_words(&row) });
+        if matches.len() < MATCHES_MAX
+            && !matches
+                .iter()
+                .any(|known| known.target == ScanTarget::Job { job_id: row.job_id })
+        {
+            matches.push(ScanMatch {
+                target: ScanTarget::Job { job_id: row.job_id },
+                words: job_words(&row),
+            });
         }
     }
     Ok(())
 }
 
 fn job_words(row: &JobRow) -> String {
-    format!("Job {}, {}, {}: {}", row.reference, row.device, row.shop_name, row.stage.word())
+    format!(
+        "Job {}, {}, {}: {}",
+        row.reference,
+        row.device,
+        row.shop_name,
+        row.stage.word()
+    )
 }
 
 fn parcel_words(row: &ParcelRow) -> String {
-    let from = if row.shop_name.is_empty() { "an unknown shop" } else { &row.shop_name };
+    let from = if row.shop_name.is_empty() {
+        "an unknown shop"
+    } else {
+        &row.shop_name
+    };
     let way = match row.direction {
         domain::parcel::Direction::Inward => "from",
         domain::parcel::Direction::Outward => "for",
     };
-    format!("Parcel {} {way} {from}: {}", row.reference, row.stage.word())
+    format!(
+        "Parcel {} {way} {from}: {}",
+        row.reference,
+        row.stage.word()
+    )
 }

@@ -125,8 +125,15 @@ pub fn setup(desk: &Desk, _: Nothing) -> Result<SetupView, DeskError> {
 pub fn describe_lab(desk: &Desk, request: DescribeLab) -> Result<SetupView, DeskError> {
     check_lab(&request.lab)?;
     let lab = desk.lab()?;
-    let description = LabDescription { address_lines: lines(&request.lab.address_lines), ..request.lab };
-    desk.record_all(vec![(Subject::Lab(lab.lab_id), Fact::LabDescribed(description), lab.description.based_on())])?;
+    let description = LabDescription {
+        address_lines: lines(&request.lab.address_lines),
+        ..request.lab
+    };
+    desk.record_all(vec![(
+        Subject::Lab(lab.lab_id),
+        Fact::LabDescribed(description),
+        lab.description.based_on(),
+    )])?;
     desk.setup_view()
 }
 
@@ -134,17 +141,35 @@ pub fn describe_lab(desk: &Desk, request: DescribeLab) -> Result<SetupView, Desk
 pub fn save_person(desk: &Desk, request: SavePerson) -> Result<SetupView, DeskError> {
     let name = named("name", "the person's name", &request.name)?;
     if request.roles.is_empty() {
-        return Err(DeskError::field("roles", "say what the person does: choose at least one role"));
+        return Err(DeskError::field(
+            "roles",
+            "say what the person does: choose at least one role",
+        ));
     }
     if request.roles.contains(&Role::ShopUser) {
-        return Err(DeskError::field("roles", "a shop's user is invited on the page of the shop"));
+        return Err(DeskError::field(
+            "roles",
+            "a shop's user is invited on the page of the shop",
+        ));
     }
     let (person_id, based_on) = match request.person_id {
-        Some(person_id) => (person_id, desk.person_fold(person_id)?.description.based_on()),
+        Some(person_id) => (
+            person_id,
+            desk.person_fold(person_id)?.description.based_on(),
+        ),
         None => (PersonId::new(desk.new_id()), Vec::new()),
     };
-    let person = PersonDescription { name, roles: request.roles.into_iter().collect(), shop_id: None, left: request.left };
-    desk.record_all(vec![(Subject::Person(person_id), Fact::PersonDescribed(person), based_on)])?;
+    let person = PersonDescription {
+        name,
+        roles: request.roles.into_iter().collect(),
+        shop_id: None,
+        left: request.left,
+    };
+    desk.record_all(vec![(
+        Subject::Person(person_id),
+        Fact::PersonDescribed(person),
+        based_on,
+    )])?;
     desk.setup_view()
 }
 
@@ -153,23 +178,48 @@ pub fn save_test(desk: &Desk, request: SaveTest) -> Result<SetupView, DeskError>
     let mut test = request.test;
     test.title = named("title", "the test's title", &test.title)?;
     test.code.0 = test.code.0.trim().to_lowercase();
-    if test.code.0.is_empty() || !test.code.0.chars().all(|c| c.is_ascii_lowercase() || c.is_ascii_digit() || ".-_".contains(c)) {
-        return Err(DeskError::field("code", "write the code in small letters, digits and dots, such as charge.current"));
+    if test.code.0.is_empty()
+        || !test
+            .code
+            .0
+            .chars()
+            .all(|c| c.is_ascii_lowercase() || c.is_ascii_digit() || ".-_".contains(c))
+    {
+        return Err(DeskError::field(
+            "code",
+            "write the code in small letters, digits and dots, such as charge.current",
+        ));
     }
     if test.device_kinds.is_empty() {
-        return Err(DeskError::field("device_kinds", "choose at least one kind of device"));
+        return Err(DeskError::field(
+            "device_kinds",
+            "choose at least one kind of device",
+        ));
     }
     if let TestKind::Reading { limits, .. } | TestKind::Timed { limits } = &test.kind
         && let (Some(low), Some(high)) = (limits.low_micro, limits.high_micro)
         && low > high
     {
-        return Err(DeskError::field("limits", "the lower limit stands above the upper one; exchange the two"));
+        return Err(DeskError::field(
+            "limits",
+            "the lower limit stands above the upper one; exchange the two",
+        ));
     }
     let lab = desk.lab()?;
-    let register = lab.tests.iter().find(|register| register.value().is_some_and(|known| known.code == test.code));
+    let register = lab.tests.iter().find(|register| {
+        register
+            .value()
+            .is_some_and(|known| known.code == test.code)
+    });
     let based_on = register.map_or(Vec::new(), domain::Register::based_on);
-    test.version = register.and_then(|register| register.value()).map_or(1, |known| known.version + 1);
-    desk.record_all(vec![(Subject::Lab(lab.lab_id), Fact::TestDefined(test), based_on)])?;
+    test.version = register
+        .and_then(|register| register.value())
+        .map_or(1, |known| known.version + 1);
+    desk.record_all(vec![(
+        Subject::Lab(lab.lab_id),
+        Fact::TestDefined(test),
+        based_on,
+    )])?;
     desk.setup_view()
 }
 
@@ -189,7 +239,10 @@ pub fn aim_watched_folder(desk: &Desk, request: AimWatchedFolder) -> Result<Noth
 pub fn back_up(desk: &Desk, request: BackUp) -> Result<BackedUp, DeskError> {
     let path = request.path.trim();
     if path.is_empty() {
-        return Err(DeskError::field("path", "name the folder to write the backup into"));
+        return Err(DeskError::field(
+            "path",
+            "name the folder to write the backup into",
+        ));
     }
     desk.back_up(std::path::Path::new(path))
 }
@@ -202,12 +255,23 @@ pub fn verify_logbook(desk: &Desk, _: Nothing) -> Result<Verified, DeskError> {
 /// A name that must not be empty.
 pub(crate) fn named(field: &'static str, what: &str, text: &str) -> Result<String, DeskError> {
     let text = text.trim();
-    if text.is_empty() { Err(DeskError::field(field, format!("{what} is empty; write it"))) } else { Ok(text.to_owned()) }
+    if text.is_empty() {
+        Err(DeskError::field(
+            field,
+            format!("{what} is empty; write it"),
+        ))
+    } else {
+        Ok(text.to_owned())
+    }
 }
 
 /// Lines of an address, without empty ones.
 pub(crate) fn lines(lines: &[String]) -> Vec<String> {
-    lines.iter().map(|line| line.trim().to_owned()).filter(|line| !line.is_empty()).collect()
+    lines
+        .iter()
+        .map(|line| line.trim().to_owned())
+        .filter(|line| !line.is_empty())
+        .collect()
 }
 
 /// A country's code, ISO 3166-1 alpha-2 by its form.
@@ -216,7 +280,13 @@ pub(crate) fn country(text: &str) -> Result<String, DeskError> {
     if code.len() == 2 && code.bytes().all(|byte| byte.is_ascii_uppercase()) {
         Ok(code)
     } else {
-        Err(DeskError::field("country", format!("“{}” is no country code; write its two letters, such as DE or CA", text.trim())))
+        Err(DeskError::field(
+            "country",
+            format!(
+                "“{}” is no country code; write its two letters, such as DE or CA",
+                text.trim()
+            ),
+        ))
     }
 }
 
@@ -224,9 +294,17 @@ pub(crate) fn country(text: &str) -> Result<String, DeskError> {
 pub(crate) fn check_lab(lab: &LabDescription) -> Result<(), DeskError> {
     named("name", "the lab's name", &lab.name)?;
     country(&lab.country)?;
-    lab.currency.parse::<Currency>().map_err(|why| DeskError::field("currency", why))?;
+    lab.currency
+        .parse::<Currency>()
+        .map_err(|why| DeskError::field("currency", why))?;
     if jiff::tz::db().get(&lab.zone).is_err() {
-        return Err(DeskError::field("zone", format!("“{}” is no time zone; write it like Europe/Lisbon", lab.zone)));
+        return Err(DeskError::field(
+            "zone",
+            format!(
+                "“{}” is no time zone; write it like Europe/Lisbon",
+                lab.zone
+            ),
+        ));
     }
     Ok(())
 }

@@ -89,7 +89,10 @@ const ROWS_MAX: usize = 200;
 
 /// Every shop.
 pub fn shops(desk: &Desk, _: Nothing) -> Result<ShopsView, DeskError> {
-    let jobs = desk.job_rows(&Filter { is_open: Some(true), ..Filter::all("job") })?;
+    let jobs = desk.job_rows(&Filter {
+        is_open: Some(true),
+        ..Filter::all("job")
+    })?;
     let parcels = desk.parcel_rows(&super::dock::parcels_at(ParcelStage::Advised))?;
     let number = |count: usize| u32::try_from(count).unwrap_or(u32::MAX);
     let mut rows = Vec::new();
@@ -98,7 +101,12 @@ pub fn shops(desk: &Desk, _: Nothing) -> Result<ShopsView, DeskError> {
         let waits = |row: &&JobRow| row.holds.iter().any(|hold| hold.contains("shop"));
         let awaited = |row: &&ParcelRow| row.shop_id == Some(shop.shop_id);
         rows.push(ShopRow {
-            in_house: number(jobs.iter().filter(own).filter(|row| row.stage.in_house()).count()),
+            in_house: number(
+                jobs.iter()
+                    .filter(own)
+                    .filter(|row| row.stage.in_house())
+                    .count(),
+            ),
             waiting_for_shop: number(jobs.iter().filter(own).filter(waits).count()),
             parcels_awaited: number(parcels.iter().filter(awaited).count()),
             refused_advice: number(desk.shop_fold(shop.shop_id)?.refused.len()),
@@ -110,8 +118,14 @@ pub fn shops(desk: &Desk, _: Nothing) -> Result<ShopsView, DeskError> {
 
 /// One shop.
 pub fn shop(desk: &Desk, request: ShopKey) -> Result<ShopView, DeskError> {
-    let brief = desk.shop_brief(request.shop_id)?.ok_or(DeskError::NotFound { what: "shop" })?;
-    let own = |tag: &'static str| Filter { shop_id: Some(request.shop_id), limit: ROWS_MAX, ..latest_first(tag) };
+    let brief = desk
+        .shop_brief(request.shop_id)?
+        .ok_or(DeskError::NotFound { what: "shop" })?;
+    let own = |tag: &'static str| Filter {
+        shop_id: Some(request.shop_id),
+        limit: ROWS_MAX,
+        ..latest_first(tag)
+    };
     Ok(ShopView {
         shop: desk.shop_fold(request.shop_id)?,
         jobs: desk.job_rows(&own("job"))?,
@@ -130,24 +144,46 @@ pub fn save_shop(desk: &Desk, request: SaveShop) -> Result<ShopView, DeskError> 
         email: request.description.email.trim().to_owned(),
         currency: request.description.currency.trim().to_uppercase(),
     };
-    let currency: Currency = description.currency.parse().map_err(|why| DeskError::field("currency", why))?;
+    let currency: Currency = description
+        .currency
+        .parse()
+        .map_err(|why| DeskError::field("currency", why))?;
     let typed = request.standing_limit.trim();
-    let limit =
-        if typed.is_empty() { None } else { Some(Money::parse(typed, currency).map_err(|why| DeskError::field("standing_limit", why))?) };
+    let limit = if typed.is_empty() {
+        None
+    } else {
+        Some(Money::parse(typed, currency).map_err(|why| DeskError::field("standing_limit", why))?)
+    };
     let (shop_id, described, limited) = match request.shop_id {
         Some(shop_id) => {
             let shop = desk.shop_fold(shop_id)?;
-            (shop_id, shop.description.clone(), shop.standing_limit.clone())
+            (
+                shop_id,
+                shop.description.clone(),
+                shop.standing_limit.clone(),
+            )
         }
-        None => (ShopId::new(desk.new_id()), domain::Register::default(), domain::Register::default()),
+        None => (
+            ShopId::new(desk.new_id()),
+            domain::Register::default(),
+            domain::Register::default(),
+        ),
     };
     let subject = Subject::Shop(shop_id);
     let mut facts = Vec::new();
     if described.value() != Some(&description) || described.is_disputed() {
-        facts.push((subject, Fact::ShopDescribed(description), described.based_on()));
+        facts.push((
+            subject,
+            Fact::ShopDescribed(description),
+            described.based_on(),
+        ));
     }
     let limit = StandingLimit { limit };
-    if limited.value().map_or(limit.limit.is_some(), |standing| *standing != limit) || limited.is_disputed() {
+    if limited
+        .value()
+        .map_or(limit.limit.is_some(), |standing| *standing != limit)
+        || limited.is_disputed()
+    {
         facts.push((subject, Fact::ShopLimitSet(limit), limited.based_on()));
     }
     if !facts.is_empty() {
@@ -158,10 +194,14 @@ pub fn save_shop(desk: &Desk, request: SaveShop) -> Result<ShopView, DeskError> 
 
 /// Makes a one-time link by which a shop's user signs in. Needs the server.
 pub fn invite_shop_user(desk: &Desk, request: InviteShopUser) -> Result<ShopInvitation, DeskError> {
-    desk.shop_brief(request.shop_id)?.ok_or(DeskError::NotFound { what: "shop" })?;
+    desk.shop_brief(request.shop_id)?
+        .ok_or(DeskError::NotFound { what: "shop" })?;
     let email = request.email.trim().to_owned();
     if !email.contains('@') || email.chars().any(char::is_whitespace) {
-        return Err(DeskError::field("email", format!("“{email}” is no e-mail address; write it like counter@shop.example")));
+        return Err(DeskError::field(
+            "email",
+            format!("“{email}” is no e-mail address; write it like counter@shop.example"),
+        ));
     }
     desk.invite_shop_user(request.shop_id, &email)
 }

@@ -123,16 +123,26 @@ pub fn state(desk: &Desk, _: Nothing) -> Result<DeskState, DeskError> {
 /// Founds a lab on this desktop, with its owner as first person and a first catalogue of tests.
 pub fn found_lab(desk: &Desk, request: FoundLab) -> Result<DeskState, DeskError> {
     if desk.lab_id().is_ok() {
-        return Err(DeskError::refused("this desktop already belongs to a lab; use another folder for another lab"));
+        return Err(DeskError::refused(
+            "this desktop already belongs to a lab; use another folder for another lab",
+        ));
     }
     super::setup::check_lab(&request.lab)?;
     let owner_name = super::setup::named("owner_name", "the owner's name", &request.owner_name)?;
-    let desktop_name = super::setup::named("desktop_name", "this desktop's name", &request.desktop_name)?;
+    let desktop_name =
+        super::setup::named("desktop_name", "this desktop's name", &request.desktop_name)?;
     let lab_id = desk.found(&desktop_name)?;
     let owner_id = PersonId::new(desk.new_id());
     let owner = PersonDescription {
         name: owner_name,
-        roles: [Role::Receiver, Role::Technician, Role::SecondPair, Role::Shipper, Role::Owner].into(),
+        roles: [
+            Role::Receiver,
+            Role::Technician,
+            Role::SecondPair,
+            Role::Shipper,
+            Role::Owner,
+        ]
+        .into(),
         shop_id: None,
         left: false,
     };
@@ -140,7 +150,11 @@ pub fn found_lab(desk: &Desk, request: FoundLab) -> Result<DeskState, DeskError>
         (Subject::Person(owner_id), Fact::PersonDescribed(owner)),
         (Subject::Lab(lab_id), Fact::LabDescribed(request.lab)),
     ];
-    facts.extend(crate::catalogue::first_tests().into_iter().map(|test| (Subject::Lab(lab_id), Fact::TestDefined(test))));
+    facts.extend(
+        crate::catalogue::first_tests()
+            .into_iter()
+            .map(|test| (Subject::Lab(lab_id), Fact::TestDefined(test))),
+    );
     desk.record_as(owner_id, facts)?;
     desk.set_person(owner_id)?;
     desk.state()
@@ -148,7 +162,8 @@ pub fn found_lab(desk: &Desk, request: FoundLab) -> Result<DeskState, DeskError>
 
 /// Joins a lab by an invitation from one of its desktops.
 pub fn join_lab(desk: &Desk, request: JoinLab) -> Result<DeskState, DeskError> {
-    let desktop_name = super::setup::named("desktop_name", "this desktop's name", &request.desktop_name)?;
+    let desktop_name =
+        super::setup::named("desktop_name", "this desktop's name", &request.desktop_name)?;
     desk.join(&request.invitation, &desktop_name)?;
     desk.state()
 }
@@ -167,7 +182,9 @@ pub fn invite_desktop(desk: &Desk, _: Nothing) -> Result<Invitation, DeskError> 
 /// Says who is at this desktop.
 pub fn choose_person(desk: &Desk, request: ChoosePerson) -> Result<DeskState, DeskError> {
     let people = desk.people()?;
-    let person = people.iter().find(|person| person.person_id == request.person_id && !person.of_a_shop && !person.left);
+    let person = people
+        .iter()
+        .find(|person| person.person_id == request.person_id && !person.of_a_shop && !person.left);
     let person = person.ok_or(DeskError::NotFound { what: "person" })?;
     desk.set_person(person.person_id)?;
     desk.state()
@@ -193,7 +210,9 @@ pub fn save_draft(desk: &Desk, request: Draft) -> Result<Nothing, DeskError> {
 
 /// Gives back what was being typed.
 pub fn load_draft(desk: &Desk, request: DraftKey) -> Result<KeptDraft, DeskError> {
-    Ok(KeptDraft { text: desk.store().draft(&request.key)?.map(|(text, _)| text) })
+    Ok(KeptDraft {
+        text: desk.store().draft(&request.key)?.map(|(text, _)| text),
+    })
 }
 
 /// Forgets what was being typed.

@@ -3,8 +3,8 @@
 use std::collections::BTreeSet;
 
 use domain::cells::{
-    CellCheck, CellFinding, Chemistry, Judgement, Rating, WarmedBy, judge, parse_capacity_mah, parse_energy_uwh, parse_temperature_tenths_c,
-    parse_voltage_mv,
+    CellCheck, CellFinding, Chemistry, Judgement, Rating, WarmedBy, judge, parse_capacity_mah,
+    parse_energy_uwh, parse_temperature_tenths_c, parse_voltage_mv,
 };
 use domain::fact::Fact;
 use domain::job::Station;
@@ -65,7 +65,10 @@ pub fn record_cell_check(desk: &Desk, request: RecordCellCheck) -> Result<JobVie
     enter(&job, Station::CellCheck)?;
     let check = parse(request.check)?;
     if check.findings.is_empty() {
-        return Err(DeskError::field("findings", "say what is seen: nothing wrong, not seen, or each thing that is"));
+        return Err(DeskError::field(
+            "findings",
+            "say what is seen: nothing wrong, not seen, or each thing that is",
+        ));
     }
     desk.record(Subject::Job(request.job_id), Fact::CellChecked(check))?;
     desk.job_view(request.job_id)
@@ -74,14 +77,21 @@ pub fn record_cell_check(desk: &Desk, request: RecordCellCheck) -> Result<JobVie
 fn parse(input: CellCheckInput) -> Result<CellCheck, DeskError> {
     let findings: BTreeSet<CellFinding> = input.findings.into_iter().collect();
     if findings.contains(&CellFinding::NothingWrong) && findings.len() > 1 {
-        return Err(DeskError::field("findings", "“nothing wrong” can't stand beside a finding; take one of them away"));
+        return Err(DeskError::field(
+            "findings",
+            "“nothing wrong” can't stand beside a finding; take one of them away",
+        ));
     }
     Ok(CellCheck {
         findings,
         voltage_mv: field("voltage", &input.voltage, parse_voltage_mv)?,
-        cells_in_series: field("cells_in_series", &input.cells_in_series, |text| match text.parse::<u8>() {
+        cells_in_series: field("cells_in_series", &input.cells_in_series, |text| match text
+            .parse::<u8>()
+        {
             Ok(cells) if (1..=12).contains(&cells) => Ok(cells),
-            _ => Err(format!("“{text}” is not a number of cells; write a number from 1 to 12, or leave it empty")),
+            _ => Err(format!(
+                "“{text}” is not a number of cells; write a number from 1 to 12, or leave it empty"
+            )),
         })?,
         surface_tenths_c: field("surface", &input.surface, parse_temperature_tenths_c)?,
         room_tenths_c: field("room", &input.room, parse_temperature_tenths_c)?,
@@ -98,7 +108,17 @@ fn parse(input: CellCheckInput) -> Result<CellCheck, DeskError> {
 }
 
 /// Parses a field that may be empty.
-fn field<T, E: ToString>(name: &'static str, text: &str, parse: impl Fn(&str) -> Result<T, E>) -> Result<Option<T>, DeskError> {
+fn field<T, E: ToString>(
+    name: &'static str,
+    text: &str,
+    parse: impl Fn(&str) -> Result<T, E>,
+) -> Result<Option<T>, DeskError> {
     let text = text.trim();
-    if text.is_empty() { Ok(None) } else { parse(text).map(Some).map_err(|why| DeskError::field(name, why)) }
+    if text.is_empty() {
+        Ok(None)
+    } else {
+        parse(text)
+            .map(Some)
+            .map_err(|why| DeskError::field(name, why))
+    }
 }

@@ -89,17 +89,30 @@ pub struct Withdraw {
 /// Passes a block that is not a legal prohibition, with a reason that is printed. Owners only.
 pub fn override_block(desk: &Desk, request: OverrideBlock) -> Result<JobView, DeskError> {
     if !request.block.can_be_overridden() {
-        return Err(DeskError::refused("this can't be passed by anyone: it protects people, custody or the law"));
+        return Err(DeskError::refused(
+            "this can't be passed by anyone: it protects people, custody or the law",
+        ));
     }
     if !desk.person()?.roles.contains(&Role::Owner) {
-        return Err(DeskError::refused("only an owner may pass a block; ask one to sign in at this desktop"));
+        return Err(DeskError::refused(
+            "only an owner may pass a block; ask one to sign in at this desktop",
+        ));
     }
     let reason = request.reason.trim().to_owned();
     if reason.is_empty() {
-        return Err(DeskError::field("reason", "give the reason; it is recorded and printed"));
+        return Err(DeskError::field(
+            "reason",
+            "give the reason; it is recorded and printed",
+        ));
     }
     desk.job(request.job_id)?;
-    desk.record(Subject::Job(request.job_id), Fact::BlockOverridden(Override { block: request.block, reason }))?;
+    desk.record(
+        Subject::Job(request.job_id),
+        Fact::BlockOverridden(Override {
+            block: request.block,
+            reason,
+        }),
+    )?;
     desk.job_view(request.job_id)
 }
 
@@ -107,26 +120,47 @@ pub fn override_block(desk: &Desk, request: OverrideBlock) -> Result<JobView, De
 pub fn set_outcome(desk: &Desk, request: SetOutcome) -> Result<JobView, DeskError> {
     let job = desk.job(request.job_id)?;
     if matches!(job.stage, Stage::Returned | Stage::Destroyed) {
-        return Err(DeskError::refused("the device has left the house; its outcome stands as printed"));
+        return Err(DeskError::refused(
+            "the device has left the house; its outcome stands as printed",
+        ));
     }
     let missing = may_close(&job, request.outcome);
     if !missing.is_empty() {
         return Err(DeskError::Blocked { missing });
     }
-    let record =
-        OutcomeRecord { outcome: request.outcome, words: request.words.trim().to_owned(), warranty_days: warranty(desk, &request)? };
-    desk.record_all(vec![(Subject::Job(request.job_id), Fact::OutcomeSet(record), job.outcome.based_on())])?;
+    let record = OutcomeRecord {
+        outcome: request.outcome,
+        words: request.words.trim().to_owned(),
+        warranty_days: warranty(desk, &request)?,
+    };
+    desk.record_all(vec![(
+        Subject::Job(request.job_id),
+        Fact::OutcomeSet(record),
+        job.outcome.based_on(),
+    )])?;
     desk.job_view(request.job_id)
 }
 
 fn warranty(desk: &Desk, request: &SetOutcome) -> Result<u16, DeskError> {
     let text = request.warranty_days.trim();
     if !text.is_empty() {
-        let why = || DeskError::field("warranty_days", format!("“{text}” is no number of days; write a whole number, or leave it empty"));
+        let why = || {
+            DeskError::field(
+                "warranty_days",
+                format!("“{text}” is no number of days; write a whole number, or leave it empty"),
+            )
+        };
         return text.parse().map_err(|_| why());
     }
-    let repaired = matches!(request.outcome, JobOutcome::Repaired | JobOutcome::RepairedInPart);
-    let usual = desk.lab()?.description.value().map_or(0, |description| description.warranty_days);
+    let repaired = matches!(
+        request.outcome,
+        JobOutcome::Repaired | JobOutcome::RepairedInPart
+    );
+    let usual = desk
+        .lab()?
+        .description
+        .value()
+        .map_or(0, |description| description.warranty_days);
     Ok(if repaired { usual } else { 0 })
 }
 
@@ -135,13 +169,22 @@ pub fn make_report(desk: &Desk, request: MakeReport) -> Result<PaperFile, DeskEr
     let job = desk.job(request.job_id)?;
     enter(&job, Station::Report)?;
     if job.outcome.heads.is_empty() {
-        return Err(DeskError::refused("no outcome is set; say how the job ended before making its report"));
+        return Err(DeskError::refused(
+            "no outcome is set; say how the job ended before making its report",
+        ));
     }
     if job.outcome.is_disputed() {
-        return Err(DeskError::refused("two people set different outcomes; settle which one counts before making the report"));
+        return Err(DeskError::refused(
+            "two people set different outcomes; settle which one counts before making the report",
+        ));
     }
     let drawn = desk.draw_report(&job, request.size)?;
-    let fact = IssuedReport { file: drawn.file, size_bytes: drawn.paper.size_bytes, digest: drawn.digest, pages: drawn.pages };
+    let fact = IssuedReport {
+        file: drawn.file,
+        size_bytes: drawn.paper.size_bytes,
+        digest: drawn.digest,
+        pages: drawn.pages,
+    };
     desk.keep_file(drawn.file, drawn.paper.size_bytes, None)?;
     desk.record(Subject::Job(request.job_id), Fact::ReportIssued(fact))?;
     Ok(drawn.paper)
@@ -156,7 +199,11 @@ pub fn settle(desk: &Desk, request: Settle) -> Result<JobView, DeskError> {
         Disputed::Device => chosen(&job.device, request.entry_id, Fact::DeviceDescribed),
         Disputed::Identity => chosen(&job.identity, request.entry_id, Fact::IdentityRecorded),
         Disputed::Signs => chosen(&job.signs, request.entry_id, Fact::SignsRecorded),
-        Disputed::Accessories => chosen(&job.accessories, request.entry_id, Fact::AccessoriesRecorded),
+        Disputed::Accessories => chosen(
+            &job.accessories,
+            request.entry_id,
+            Fact::AccessoriesRecorded,
+        ),
         Disputed::Tests => chosen(&job.tests, request.entry_id, Fact::TestsChosen),
     }?;
     desk.record_all(vec![(Subject::Job(request.job_id), fact, based_on)])?;
@@ -169,9 +216,15 @@ fn chosen<T: Clone + PartialEq>(
     fact: impl Fn(T) -> Fact,
 ) -> Result<(Fact, Vec<EntryId>), DeskError> {
     if !register.is_disputed() {
-        return Err(DeskError::refused("nobody disagrees on this value any more"));
+        return Err(DeskError::refused(
+            "nobody disagrees on this value any more",
+        ));
     }
-    let head = register.heads.iter().find(|head| head.mark.entry_id == entry_id).ok_or(DeskError::NotFound { what: "value" })?;
+    let head = register
+        .heads
+        .iter()
+        .find(|head| head.mark.entry_id == entry_id)
+        .ok_or(DeskError::NotFound { what: "value" })?;
     Ok((fact(head.value.clone()), register.based_on()))
 }
 
@@ -179,22 +232,43 @@ fn chosen<T: Clone + PartialEq>(
 pub fn withdraw(desk: &Desk, request: Withdraw) -> Result<Nothing, DeskError> {
     let reason = request.reason.trim().to_owned();
     if reason.is_empty() {
-        return Err(DeskError::field("reason", "say why the entry is taken back"));
+        return Err(DeskError::field(
+            "reason",
+            "say why the entry is taken back",
+        ));
     }
     let entries = desk.entries(request.subject)?;
-    let entry = entries.iter().find(|recorded| recorded.entry_id == request.entry_id).ok_or(DeskError::NotFound { what: "entry" })?;
+    let entry = entries
+        .iter()
+        .find(|recorded| recorded.entry_id == request.entry_id)
+        .ok_or(DeskError::NotFound { what: "entry" })?;
     match entry.fact() {
-        Some(Fact::EntryWithdrawn(_)) => return Err(DeskError::refused("taking back can't be taken back; record the fact again")),
+        Some(Fact::EntryWithdrawn(_)) => {
+            return Err(DeskError::refused(
+                "taking back can't be taken back; record the fact again",
+            ));
+        }
         Some(Fact::PasscodeDestroyed(_) | Fact::PasscodeOpened(_)) => {
-            return Err(DeskError::refused("what happened to a passcode stays recorded; it can't be taken back"));
+            return Err(DeskError::refused(
+                "what happened to a passcode stays recorded; it can't be taken back",
+            ));
         }
         Some(Fact::JobShipped(_) | Fact::ParcelShipped(_)) => {
-            return Err(DeskError::refused("a parcel that has left can't be called back here; write to the shop"));
+            return Err(DeskError::refused(
+                "a parcel that has left can't be called back here; write to the shop",
+            ));
         }
         _ => {}
     }
     let counted = matches!(entry.fact(), Some(Fact::ParcelCounted(_)));
-    let mut facts = vec![(request.subject, Fact::EntryWithdrawn(Withdrawal { entry_id: request.entry_id, reason: reason.clone() }), Vec::new())];
+    let mut facts = vec![(
+        request.subject,
+        Fact::EntryWithdrawn(Withdrawal {
+            entry_id: request.entry_id,
+            reason: reason.clone(),
+        }),
+        Vec::new(),
+    )];
     if counted && let Subject::Parcel(parcel_id) = request.subject {
         facts.extend(withdraw_count(desk, parcel_id, &reason)?);
     }
@@ -203,19 +277,45 @@ pub fn withdraw(desk: &Desk, request: Withdraw) -> Result<Nothing, DeskError> {
 }
 
 /// A count is one action on many subjects; it is taken back on all of them.
-fn withdraw_count(desk: &Desk, parcel_id: domain::ParcelId, reason: &str) -> Result<Vec<crate::desk::NewFact>, DeskError> {
+fn withdraw_count(
+    desk: &Desk,
+    parcel_id: domain::ParcelId,
+    reason: &str,
+) -> Result<Vec<crate::desk::NewFact>, DeskError> {
     let parcel = desk.parcel(parcel_id)?;
-    let Some(count) = &parcel.count else { return Ok(Vec::new()) };
+    let Some(count) = &parcel.count else {
+        return Ok(Vec::new());
+    };
     let mut facts = Vec::new();
-    for job_id in count.value.found.iter().chain(&count.value.missing).chain(&count.value.extra).copied() {
+    for job_id in count
+        .value
+        .found
+        .iter()
+        .chain(&count.value.missing)
+        .chain(&count.value.extra)
+        .copied()
+    {
         let job = desk.job(job_id)?;
         if !job.cell_checks.is_empty() {
-            return Err(DeskError::refused(format!("job {} has gone on since the count; the count can't be taken back", job.reference)));
+            return Err(DeskError::refused(format!(
+                "job {} has gone on since the count; the count can't be taken back",
+                job.reference
+            )));
         }
-        let marks = [&job.arrived, &job.missed].into_iter().flatten().filter(|marked| marked.value.parcel_id == parcel_id);
+        let marks = [&job.arrived, &job.missed]
+            .into_iter()
+            .flatten()
+            .filter(|marked| marked.value.parcel_id == parcel_id);
         for marked in marks {
-            let withdrawal = Withdrawal { entry_id: marked.mark.entry_id, reason: reason.to_owned() };
-            facts.push((Subject::Job(job_id), Fact::EntryWithdrawn(withdrawal), Vec::new()));
+            let withdrawal = Withdrawal {
+                entry_id: marked.mark.entry_id,
+                reason: reason.to_owned(),
+            };
+            facts.push((
+                Subject::Job(job_id),
+                Fact::EntryWithdrawn(withdrawal),
+                Vec::new(),
+            ));
         }
     }
     Ok(facts)

@@ -1,7 +1,8 @@
 //! The look-over: which device it is, in what condition, with what, and its passcode.
 
 use domain::fact::{
-    Accessories, Condition, DeviceDescription, Fact, Identifier, Identity, PasscodeOpening, SealedPasscode, Signs,
+    Accessories, Condition, DeviceDescription, Fact, Identifier, Identity, PasscodeOpening,
+    SealedPasscode, Signs,
 };
 use domain::identifiers;
 use domain::job::{Job, Passcode, Stage, Station};
@@ -94,12 +95,24 @@ pub fn describe_device(desk: &Desk, request: DescribeDevice) -> Result<JobView, 
         colour: request.device.colour.trim().to_owned(),
     };
     if device.maker.is_empty() && device.model.is_empty() {
-        return Err(DeskError::field("model", "say what the device is: its maker or its model"));
+        return Err(DeskError::field(
+            "model",
+            "say what the device is: its maker or its model",
+        ));
     }
     // The shop's own description shows as long as the lab has none; it is no edit that this one replaces.
     let advice = job.advice.as_ref().map(|advice| advice.mark.entry_id);
-    let based_on = job.device.based_on().into_iter().filter(|entry_id| Some(*entry_id) != advice).collect();
-    desk.record_all(vec![(Subject::Job(request.job_id), Fact::DeviceDescribed(device), based_on)])?;
+    let based_on = job
+        .device
+        .based_on()
+        .into_iter()
+        .filter(|entry_id| Some(*entry_id) != advice)
+        .collect();
+    desk.record_all(vec![(
+        Subject::Job(request.job_id),
+        Fact::DeviceDescribed(device),
+        based_on,
+    )])?;
     desk.job_view(request.job_id)
 }
 
@@ -108,19 +121,38 @@ pub fn record_identity(desk: &Desk, request: RecordIdentity) -> Result<JobView, 
     let job = desk.job(request.job_id)?;
     enter(&job, Station::LookOver)?;
     let mut identifiers = Vec::new();
-    for text in request.texts.iter().map(|text| text.trim()).filter(|text| !text.is_empty()) {
+    for text in request
+        .texts
+        .iter()
+        .map(|text| text.trim())
+        .filter(|text| !text.is_empty())
+    {
         let reading = identifiers::read(text);
-        let warning = reading.check.warning(reading.kind.name()).unwrap_or_default();
-        let identifier = Identifier { kind: reading.kind, text: reading.canonical, warning };
+        let warning = reading
+            .check
+            .warning(reading.kind.name())
+            .unwrap_or_default();
+        let identifier = Identifier {
+            kind: reading.kind,
+            text: reading.canonical,
+            warning,
+        };
         if !identifiers.contains(&identifier) {
             identifiers.push(identifier);
         }
     }
     if identifiers.is_empty() {
-        return Err(DeskError::field("texts", "scan or type at least one identifier of the device"));
+        return Err(DeskError::field(
+            "texts",
+            "scan or type at least one identifier of the device",
+        ));
     }
     already_in_house(desk, &job, &identifiers)?;
-    desk.record_all(vec![(Subject::Job(request.job_id), Fact::IdentityRecorded(Identity { identifiers }), job.identity.based_on())])?;
+    desk.record_all(vec![(
+        Subject::Job(request.job_id),
+        Fact::IdentityRecorded(Identity { identifiers }),
+        job.identity.based_on(),
+    )])?;
     desk.job_view(request.job_id)
 }
 
@@ -128,7 +160,9 @@ pub fn record_identity(desk: &Desk, request: RecordIdentity) -> Result<JobView, 
 fn already_in_house(desk: &Desk, job: &Job, read: &[Identifier]) -> Result<(), DeskError> {
     for identifier in read {
         for subject in desk.look_up_identifier(&identifier.text)? {
-            let Subject::Job(other) = subject else { continue };
+            let Subject::Job(other) = subject else {
+                continue;
+            };
             if other == job.job_id {
                 continue;
             }
@@ -137,7 +171,10 @@ fn already_in_house(desk: &Desk, job: &Job, read: &[Identifier]) -> Result<(), D
             {
                 return Err(DeskError::field(
                     "texts",
-                    format!("{} is already in the house as job {}; read both devices again", identifier.text, row.reference),
+                    format!(
+                        "{} is already in the house as job {}; read both devices again",
+                        identifier.text, row.reference
+                    ),
                 ));
             }
         }
@@ -151,9 +188,15 @@ pub fn record_condition(desk: &Desk, request: RecordCondition) -> Result<JobView
     enter(&job, Station::LookOver)?;
     let condition = request.condition;
     if condition.x_permille > 1000 || condition.y_permille > 1000 {
-        return Err(DeskError::field("condition", "the mark lies outside the outline; place it on the device"));
+        return Err(DeskError::field(
+            "condition",
+            "the mark lies outside the outline; place it on the device",
+        ));
     }
-    desk.record(Subject::Job(request.job_id), Fact::ConditionRecorded(condition))?;
+    desk.record(
+        Subject::Job(request.job_id),
+        Fact::ConditionRecorded(condition),
+    )?;
     desk.job_view(request.job_id)
 }
 
@@ -161,15 +204,28 @@ pub fn record_condition(desk: &Desk, request: RecordCondition) -> Result<JobView
 pub fn record_signs(desk: &Desk, request: RecordSigns) -> Result<JobView, DeskError> {
     let job = desk.job(request.job_id)?;
     enter(&job, Station::LookOver)?;
-    desk.record_all(vec![(Subject::Job(request.job_id), Fact::SignsRecorded(request.signs), job.signs.based_on())])?;
+    desk.record_all(vec![(
+        Subject::Job(request.job_id),
+        Fact::SignsRecorded(request.signs),
+        job.signs.based_on(),
+    )])?;
     desk.job_view(request.job_id)
 }
 
 /// Records what came with the device.
 pub fn record_accessories(desk: &Desk, request: RecordAccessories) -> Result<JobView, DeskError> {
     let job = in_house(desk, request.job_id)?;
-    let items = request.items.iter().map(|item| item.trim().to_owned()).filter(|item| !item.is_empty()).collect();
-    desk.record_all(vec![(Subject::Job(request.job_id), Fact::AccessoriesRecorded(Accessories { items }), job.accessories.based_on())])?;
+    let items = request
+        .items
+        .iter()
+        .map(|item| item.trim().to_owned())
+        .filter(|item| !item.is_empty())
+        .collect();
+    desk.record_all(vec![(
+        Subject::Job(request.job_id),
+        Fact::AccessoriesRecorded(Accessories { items }),
+        job.accessories.based_on(),
+    )])?;
     desk.job_view(request.job_id)
 }
 
@@ -177,14 +233,30 @@ pub fn record_accessories(desk: &Desk, request: RecordAccessories) -> Result<Job
 pub fn seal_passcode(desk: &Desk, request: SealPasscode) -> Result<JobView, DeskError> {
     let job = in_house(desk, request.job_id)?;
     if request.passcode.is_empty() {
-        return Err(DeskError::field("passcode", "type the passcode as the shop gave it"));
+        return Err(DeskError::field(
+            "passcode",
+            "type the passcode as the shop gave it",
+        ));
     }
-    let sealed = passcode::seal(&desk.lab_key()?, request.job_id, &request.passcode, desk.random());
+    let sealed = passcode::seal(
+        &desk.lab_key()?,
+        request.job_id,
+        &request.passcode,
+        desk.random(),
+    );
     let mut facts = Vec::new();
     if let Passcode::Sealed { entry_id } = job.passcode {
-        facts.push((Subject::Job(request.job_id), passcode::destruction(entry_id), Vec::new()));
+        facts.push((
+            Subject::Job(request.job_id),
+            passcode::destruction(entry_id),
+            Vec::new(),
+        ));
     }
-    facts.push((Subject::Job(request.job_id), Fact::PasscodeSealed(SealedPasscode { sealed }), Vec::new()));
+    facts.push((
+        Subject::Job(request.job_id),
+        Fact::PasscodeSealed(SealedPasscode { sealed }),
+        Vec::new(),
+    ));
     desk.record_all(facts)?;
     desk.job_view(request.job_id)
 }
@@ -194,18 +266,37 @@ pub fn open_passcode(desk: &Desk, request: OpenPasscode) -> Result<OpenedPasscod
     let job = desk.job(request.job_id)?;
     let reason = request.reason.trim().to_owned();
     if reason.is_empty() {
-        return Err(DeskError::field("reason", "say why the passcode is needed; the reason is recorded"));
+        return Err(DeskError::field(
+            "reason",
+            "say why the passcode is needed; the reason is recorded",
+        ));
     }
     let entry_id = match job.passcode {
         Passcode::Sealed { entry_id } => entry_id,
         Passcode::Destroyed { .. } => return Err(DeskError::refused("the passcode was destroyed")),
-        Passcode::None => return Err(DeskError::refused("no passcode is recorded for this device")),
+        Passcode::None => {
+            return Err(DeskError::refused(
+                "no passcode is recorded for this device",
+            ));
+        }
     };
     let entries = desk.entries(Subject::Job(request.job_id))?;
-    let sealed = entries.iter().find(|recorded| recorded.entry_id == entry_id).and_then(|recorded| recorded.fact());
-    let Some(Fact::PasscodeSealed(sealed)) = sealed else { return Err(DeskError::NotFound { what: "passcode" }) };
-    let passcode = passcode::open(&desk.lab_key()?, request.job_id, &sealed.sealed).ok_or(DeskError::WrongKey)?;
-    desk.record(Subject::Job(request.job_id), Fact::PasscodeOpened(PasscodeOpening { sealed_entry_id: entry_id, reason }))?;
+    let sealed = entries
+        .iter()
+        .find(|recorded| recorded.entry_id == entry_id)
+        .and_then(|recorded| recorded.fact());
+    let Some(Fact::PasscodeSealed(sealed)) = sealed else {
+        return Err(DeskError::NotFound { what: "passcode" });
+    };
+    let passcode = passcode::open(&desk.lab_key()?, request.job_id, &sealed.sealed)
+        .ok_or(DeskError::WrongKey)?;
+    desk.record(
+        Subject::Job(request.job_id),
+        Fact::PasscodeOpened(PasscodeOpening {
+            sealed_entry_id: entry_id,
+            reason,
+        }),
+    )?;
     Ok(OpenedPasscode { passcode })
 }
 
@@ -213,8 +304,12 @@ pub fn open_passcode(desk: &Desk, request: OpenPasscode) -> Result<OpenedPasscod
 fn in_house(desk: &Desk, job_id: JobId) -> Result<Job, DeskError> {
     let job = desk.job(job_id)?;
     match job.stage {
-        Stage::Advised => Err(DeskError::refused("the device is not in the house yet; count its parcel on the Dock first")),
-        Stage::Returned | Stage::Destroyed => Err(DeskError::refused("the device has left the house")),
+        Stage::Advised => Err(DeskError::refused(
+            "the device is not in the house yet; count its parcel on the Dock first",
+        )),
+        Stage::Returned | Stage::Destroyed => {
+            Err(DeskError::refused("the device has left the house"))
+        }
         _ => Ok(job),
     }
 }

@@ -92,7 +92,11 @@ pub fn job(desk: &Desk, request: JobKey) -> Result<JobView, DeskError> {
 /// Refuses when something is missing before a station.
 pub(crate) fn enter(job: &Job, station: Station) -> Result<(), DeskError> {
     let missing = may_enter(job, station);
-    if missing.is_empty() { Ok(()) } else { Err(DeskError::Blocked { missing }) }
+    if missing.is_empty() {
+        Ok(())
+    } else {
+        Err(DeskError::Blocked { missing })
+    }
 }
 
 impl Desk {
@@ -107,10 +111,24 @@ impl Desk {
         let hashes: Vec<_> = job.photos.iter().map(|photo| photo.value.hash).collect();
         let row = self.row_of(&job)?;
         Ok(JobView {
-            shop: job.shop_id.map(|shop_id| self.shop_brief(shop_id)).transpose()?.flatten(),
-            parcel: job.parcel_id.map(|parcel_id| self.parcel_row(parcel_id)).transpose()?.flatten(),
+            shop: job
+                .shop_id
+                .map(|shop_id| self.shop_brief(shop_id))
+                .transpose()?
+                .flatten(),
+            parcel: job
+                .parcel_id
+                .map(|parcel_id| self.parcel_row(parcel_id))
+                .transpose()?
+                .flatten(),
             tests: self.suggested_tests(&job)?,
-            closing: OUTCOMES.into_iter().map(|outcome| Closing { outcome, missing: may_close(&job, outcome) }).collect(),
+            closing: OUTCOMES
+                .into_iter()
+                .map(|outcome| Closing {
+                    outcome,
+                    missing: may_close(&job, outcome),
+                })
+                .collect(),
             photo_states: self.photo_states(&hashes)?,
             people: self.people_named(trail.iter().map(|line| line.mark.actor_id))?,
             earlier: self.earlier_jobs(&row)?,
@@ -122,13 +140,22 @@ impl Desk {
     }
 
     fn suggested_tests(&self, job: &Job) -> Result<Vec<SuggestedTest>, DeskError> {
-        let Some(device) = job.device.value() else { return Ok(Vec::new()) };
-        let fault = job.advice.as_ref().map_or("", |advice| advice.value.fault.as_str());
+        let Some(device) = job.device.value() else {
+            return Ok(Vec::new());
+        };
+        let fault = job
+            .advice
+            .as_ref()
+            .map_or("", |advice| advice.value.fault.as_str());
         let lab = self.lab()?;
         let catalogue = lab.catalogue();
         Ok(domain::house::suggest_tests(&catalogue, device.kind, fault)
             .into_iter()
-            .map(|(test, suggested)| SuggestedTest { limits_words: proof::limits_words(&test.kind), test: test.clone(), suggested })
+            .map(|(test, suggested)| SuggestedTest {
+                limits_words: proof::limits_words(&test.kind),
+                test: test.clone(),
+                suggested,
+            })
             .collect())
     }
 

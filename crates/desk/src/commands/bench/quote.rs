@@ -86,14 +86,32 @@ pub fn record_diagnosis(desk: &Desk, request: RecordDiagnosis) -> Result<JobView
     for input in request.readings {
         let point = input.point.trim().to_owned();
         if point.is_empty() {
-            return Err(DeskError::field("readings", "name the point, net or rail of each reading"));
+            return Err(DeskError::field(
+                "readings",
+                "name the point, net or rail of each reading",
+            ));
         }
         let micro = parse_micro(&input.value).map_err(|why| DeskError::field("readings", why))?;
-        let measured = Reading { micro, unit: input.unit, uncertainty_micro: None };
-        readings.push(BoardReading { point, measured, expected: input.expected.trim().to_owned() });
+        let measured = Reading {
+            micro,
+            unit: input.unit,
+            uncertainty_micro: None,
+        };
+        readings.push(BoardReading {
+            point,
+            measured,
+            expected: input.expected.trim().to_owned(),
+        });
     }
-    let diagnosis = Diagnosis { text, suspect: request.suspect.trim().to_owned(), readings };
-    desk.record(Subject::Job(request.job_id), Fact::DiagnosisRecorded(diagnosis))?;
+    let diagnosis = Diagnosis {
+        text,
+        suspect: request.suspect.trim().to_owned(),
+        readings,
+    };
+    desk.record(
+        Subject::Job(request.job_id),
+        Fact::DiagnosisRecorded(diagnosis),
+    )?;
     desk.job_view(request.job_id)
 }
 
@@ -102,21 +120,39 @@ pub fn set_quote(desk: &Desk, request: SetQuote) -> Result<JobView, DeskError> {
     let job = desk.job(request.job_id)?;
     enter(&job, Station::Quote)?;
     if !job.steps.is_empty() && matches!(job.agreement, Agreement::Agreed { .. }) {
-        return Err(DeskError::refused("work on the agreed quote has begun; write to the shop before naming another price"));
+        return Err(DeskError::refused(
+            "work on the agreed quote has begun; write to the shop before naming another price",
+        ));
     }
-    let shop_id = job.shop_id.ok_or_else(|| DeskError::refused("nobody knows which shop this device is from; choose the shop first"))?;
+    let shop_id = job.shop_id.ok_or_else(|| {
+        DeskError::refused("nobody knows which shop this device is from; choose the shop first")
+    })?;
     let shop = desk.shop_fold(shop_id)?;
-    let currency_code = shop.description.value().map_or("", |description| description.currency.as_str());
+    let currency_code = shop
+        .description
+        .value()
+        .map_or("", |description| description.currency.as_str());
     let currency: Currency = currency_code.parse().map_err(DeskError::refused)?;
     let quote = parse_quote(&request, currency, &desk.today()?)?;
-    let total = quote.total().map_err(|why| DeskError::field("lines", why))?;
+    let total = quote
+        .total()
+        .map_err(|why| DeskError::field("lines", why))?;
     let subject = Subject::Job(request.job_id);
     let within = shop.agrees_beforehand(&total);
     let quote_entry_id = EntryId::new(desk.new_id());
-    let mut entries = vec![NewEntry::fact(subject, &Fact::QuoteSet(quote)).based_on(job.quote.based_on()).with_id(quote_entry_id)];
+    let mut entries = vec![
+        NewEntry::fact(subject, &Fact::QuoteSet(quote))
+            .based_on(job.quote.based_on())
+            .with_id(quote_entry_id),
+    ];
     if within {
         let note = "Within the standing limit.".to_owned();
-        let decision = Decision { quote_entry_id, answer: Answer::Agree, way: AnswerWay::StandingLimit, note };
+        let decision = Decision {
+            quote_entry_id,
+            answer: Answer::Agree,
+            way: AnswerWay::StandingLimit,
+            note,
+        };
         entries.push(NewEntry::fact(subject, &Fact::DecisionMade(decision)));
     }
     desk.append(entries)?;
@@ -131,13 +167,20 @@ fn parse_quote(request: &SetQuote, currency: Currency, today: &str) -> Result<Qu
             continue;
         }
         if text.is_empty() {
-            return Err(DeskError::field("lines", format!("say what the {} is for", line.amount.trim())));
+            return Err(DeskError::field(
+                "lines",
+                format!("say what the {} is for", line.amount.trim()),
+            ));
         }
-        let amount = Money::parse(&line.amount, currency).map_err(|why| DeskError::field("lines", why))?;
+        let amount =
+            Money::parse(&line.amount, currency).map_err(|why| DeskError::field("lines", why))?;
         lines.push(QuoteLine { text, amount });
     }
     if lines.is_empty() {
-        return Err(DeskError::field("lines", "a quote needs at least one line with a price"));
+        return Err(DeskError::field(
+            "lines",
+            "a quote needs at least one line with a price",
+        ));
     }
     let fee = request.fee_if_refused.trim();
     let fee_if_refused = if fee.is_empty() {
@@ -146,31 +189,60 @@ fn parse_quote(request: &SetQuote, currency: Currency, today: &str) -> Result<Qu
         Money::parse(fee, currency).map_err(|why| DeskError::field("fee_if_refused", why))?
     };
     if fee_if_refused.minor < 0 {
-        return Err(DeskError::field("fee_if_refused", "the fee can't be negative; write it without the sign, or leave it empty"));
+        return Err(DeskError::field(
+            "fee_if_refused",
+            "the fee can't be negative; write it without the sign, or leave it empty",
+        ));
     }
     let promised_date = request.promised_date.trim().to_owned();
     if !promised_date.is_empty() {
         let date = promised_date.parse::<jiff::civil::Date>();
-        let date = date.map_err(|_| DeskError::field("promised_date", format!("“{promised_date}” is no date; write it like 2026-11-25")))?;
+        let date = date.map_err(|_| {
+            DeskError::field(
+                "promised_date",
+                format!("“{promised_date}” is no date; write it like 2026-11-25"),
+            )
+        })?;
         if date.to_string().as_str() < today {
-            return Err(DeskError::field("promised_date", format!("{date} has passed; promise a day from {today} on")));
+            return Err(DeskError::field(
+                "promised_date",
+                format!("{date} has passed; promise a day from {today} on"),
+            ));
         }
     }
-    Ok(Quote { lines, fee_if_refused, promised_date, note: request.note.trim().to_owned() })
+    Ok(Quote {
+        lines,
+        fee_if_refused,
+        promised_date,
+        note: request.note.trim().to_owned(),
+    })
 }
 
 /// Records an answer that the shop gave by word, to the quote that stands.
 pub fn record_decision(desk: &Desk, request: RecordDecision) -> Result<JobView, DeskError> {
     let job = desk.job(request.job_id)?;
-    let quote = job.quote.mark().ok_or_else(|| DeskError::refused("no price has been named; set a quote first"))?;
+    let quote = job
+        .quote
+        .mark()
+        .ok_or_else(|| DeskError::refused("no price has been named; set a quote first"))?;
     if job.quote.is_disputed() {
-        return Err(DeskError::refused("two people set different quotes; settle which one counts before recording an answer"));
+        return Err(DeskError::refused(
+            "two people set different quotes; settle which one counts before recording an answer",
+        ));
     }
     let note = request.note.trim().to_owned();
     if note.is_empty() {
-        return Err(DeskError::field("note", "say who answered and how, such as “by phone, the owner”"));
+        return Err(DeskError::field(
+            "note",
+            "say who answered and how, such as “by phone, the owner”",
+        ));
     }
-    let decision = Decision { quote_entry_id: quote.entry_id, answer: request.answer, way: AnswerWay::Told, note };
+    let decision = Decision {
+        quote_entry_id: quote.entry_id,
+        answer: request.answer,
+        way: AnswerWay::Told,
+        note,
+    };
     desk.record(Subject::Job(request.job_id), Fact::DecisionMade(decision))?;
     desk.job_view(request.job_id)
 }

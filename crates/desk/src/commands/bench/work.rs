@@ -1,7 +1,8 @@
 //! Work: steps with parts and heat, holds, and the words between lab and shop.
 
 use domain::fact::{
-    BoardSide, ChosenTest, Fact, FittedPart, HeatExposure, Hold, HoldKind, HoldLift, Message, MessageFrom, Note, Step, TestCode,
+    BoardSide, ChosenTest, Fact, FittedPart, HeatExposure, Hold, HoldKind, HoldLift, Message,
+    MessageFrom, Note, Step, TestCode,
 };
 use domain::job::Station;
 use domain::{ContentHash, EntryId, JobId, PersonId, Subject};
@@ -99,14 +100,20 @@ pub fn record_step(desk: &Desk, request: RecordStep) -> Result<JobView, DeskErro
     if let Some(witness_id) = request.witness_id
         && desk.person_id()? == witness_id
     {
-        return Err(DeskError::field("witness_id", "nobody witnesses their own step; choose the second person"));
+        return Err(DeskError::field(
+            "witness_id",
+            "nobody witnesses their own step; choose the second person",
+        ));
     }
     let step = Step {
         text,
         procedure: request.procedure.trim().to_owned(),
         tool: request.tool.trim().to_owned(),
         parts: parts(request.parts)?,
-        heat: request.heat.map(|heat| parse_heat(desk, heat)).transpose()?,
+        heat: request
+            .heat
+            .map(|heat| parse_heat(desk, heat))
+            .transpose()?,
         witness_id: request.witness_id,
         photos: request.photos,
     };
@@ -125,7 +132,12 @@ fn parts(parts: Vec<FittedPart>) -> Result<Vec<FittedPart>, DeskError> {
         };
         match (part.designator.is_empty(), part.description.is_empty()) {
             (true, true) => {}
-            (true, false) => return Err(DeskError::field("parts", format!("give the designator of “{}”", part.description))),
+            (true, false) => {
+                return Err(DeskError::field(
+                    "parts",
+                    format!("give the designator of “{}”", part.description),
+                ));
+            }
             _ => kept.push(part),
         }
     }
@@ -143,21 +155,46 @@ fn parse_heat(desk: &Desk, input: HeatInput) -> Result<HeatExposure, DeskError> 
             .parse::<u16>()
             .ok()
             .filter(|number| (1..=most).contains(number))
-            .ok_or_else(|| DeskError::field(field, format!("“{}” is no {what}; write a whole number up to {most}", text.trim())))
+            .ok_or_else(|| {
+                DeskError::field(
+                    field,
+                    format!(
+                        "“{}” is no {what}; write a whole number up to {most}",
+                        text.trim()
+                    ),
+                )
+            })
     };
     let lab = desk.lab()?;
     let catalogue = lab.catalogue();
     let mut neighbour_tests = Vec::new();
     for code in &input.neighbour_tests {
         let test = proof::find(&catalogue, code)?;
-        neighbour_tests.push(ChosenTest { code: code.clone(), title: test.title.clone(), shows_fault: false });
+        neighbour_tests.push(ChosenTest {
+            code: code.clone(),
+            title: test.title.clone(),
+            shows_fault: false,
+        });
     }
-    let neighbours = input.neighbours.iter().map(|part| part.trim().to_uppercase()).filter(|part| !part.is_empty()).collect::<Vec<_>>();
+    let neighbours = input
+        .neighbours
+        .iter()
+        .map(|part| part.trim().to_uppercase())
+        .filter(|part| !part.is_empty())
+        .collect::<Vec<_>>();
     if !neighbours.is_empty() && neighbour_tests.is_empty() {
-        return Err(DeskError::field("neighbour_tests", "choose the tests that would show harm to the heated neighbours"));
+        return Err(DeskError::field(
+            "neighbour_tests",
+            "choose the tests that would show harm to the heated neighbours",
+        ));
     }
     Ok(HeatExposure {
-        temperature_c: number("temperature_c", &input.temperature_c, TEMPERATURE_MAX_C, "temperature in °C")?,
+        temperature_c: number(
+            "temperature_c",
+            &input.temperature_c,
+            TEMPERATURE_MAX_C,
+            "temperature in °C",
+        )?,
         seconds: number("seconds", &input.seconds, SECONDS_MAX, "time in seconds")?,
         side: input.side,
         neighbours,
@@ -172,17 +209,30 @@ pub fn place_hold(desk: &Desk, request: PlaceHold) -> Result<JobView, DeskError>
         return Err(DeskError::field("note", "say what the job waits for"));
     }
     desk.job(request.job_id)?;
-    desk.record(Subject::Job(request.job_id), Fact::HoldPlaced(Hold { kind: request.kind, note }))?;
+    desk.record(
+        Subject::Job(request.job_id),
+        Fact::HoldPlaced(Hold {
+            kind: request.kind,
+            note,
+        }),
+    )?;
     desk.job_view(request.job_id)
 }
 
 /// Lets the job go on.
 pub fn lift_hold(desk: &Desk, request: LiftHold) -> Result<JobView, DeskError> {
     let job = desk.job(request.job_id)?;
-    if !job.standing_holds.iter().any(|hold| hold.mark.entry_id == request.hold_entry_id) {
+    if !job
+        .standing_holds
+        .iter()
+        .any(|hold| hold.mark.entry_id == request.hold_entry_id)
+    {
         return Err(DeskError::refused("this hold is over already"));
     }
-    let lift = HoldLift { hold_entry_id: request.hold_entry_id, note: request.note.trim().to_owned() };
+    let lift = HoldLift {
+        hold_entry_id: request.hold_entry_id,
+        note: request.note.trim().to_owned(),
+    };
     desk.record(Subject::Job(request.job_id), Fact::HoldLifted(lift))?;
     desk.job_view(request.job_id)
 }
@@ -191,7 +241,13 @@ pub fn lift_hold(desk: &Desk, request: LiftHold) -> Result<JobView, DeskError> {
 pub fn post_message(desk: &Desk, request: PostMessage) -> Result<JobView, DeskError> {
     let text = words(&request.text)?;
     desk.job(request.job_id)?;
-    desk.record(Subject::Job(request.job_id), Fact::MessagePosted(Message { from: MessageFrom::Lab, text }))?;
+    desk.record(
+        Subject::Job(request.job_id),
+        Fact::MessagePosted(Message {
+            from: MessageFrom::Lab,
+            text,
+        }),
+    )?;
     desk.job_view(request.job_id)
 }
 
@@ -199,7 +255,10 @@ pub fn post_message(desk: &Desk, request: PostMessage) -> Result<JobView, DeskEr
 pub fn record_note(desk: &Desk, request: RecordNote) -> Result<JobView, DeskError> {
     let text = words(&request.text)?;
     desk.job(request.job_id)?;
-    desk.record(Subject::Job(request.job_id), Fact::NoteRecorded(Note { text }))?;
+    desk.record(
+        Subject::Job(request.job_id),
+        Fact::NoteRecorded(Note { text }),
+    )?;
     desk.job_view(request.job_id)
 }
 
@@ -212,7 +271,10 @@ fn words(text: &str) -> Result<String, DeskError> {
         return Err(DeskError::field("text", "write at least a word"));
     }
     if text.chars().count() > WORDS_CHARS_MAX {
-        return Err(DeskError::field("text", format!("this is longer than {WORDS_CHARS_MAX} characters; send it in parts")));
+        return Err(DeskError::field(
+            "text",
+            format!("this is longer than {WORDS_CHARS_MAX} characters; send it in parts"),
+        ));
     }
     Ok(text.to_owned())
 }
