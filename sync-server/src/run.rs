@@ -26,7 +26,7 @@ use crate::store::sqlite::SqliteStore;
 const GRACE: Duration = Duration::from_secs(10);
 
 /// How often what has ended is dropped from the store.
-const SWEEP: Duration = Duration::from_secs(3600);
+const SWEEP: Duration = Duration::from_hours(1);
 
 /// What has ended is kept this long, so that "expired" and "unknown" can be told apart in the server's own log.
 const SWEEP_AFTER_MS: i64 = 30 * 24 * 3_600_000;
@@ -221,3 +221,6 @@ async fn sweep(core: Arc<Core>) {
         }
     }
 }
+
+#[cfg(test)]
+mod tests;

@@ -25,8 +25,11 @@ pub fn is_right(cookie: &Token, given: &str) -> bool {
 }
 
 /// Whether the `Origin` and `Sec-Fetch-Site` headers allow this to be our own form. Old browsers send neither.
+///
+/// Our pages send no referrer, and browsers then write `null` for the origin of their forms too (Fetch Standard, "append a
+/// request `Origin` header"). So `null` alone says nothing; `Sec-Fetch-Site` and the token decide.
 pub fn is_same_origin(public_url: &str, origin: Option<&str>, fetch_site: Option<&str>) -> bool {
-    let origin_ok = origin.is_none_or(|origin| origin == public_url);
+    let origin_ok = origin.is_none_or(|origin| origin == public_url || origin == "null");
     let site_ok = fetch_site.is_none_or(|site| matches!(site, "same-origin" | "none"));
     origin_ok && site_ok
 }

@@ -33,7 +33,7 @@ const ADDRESS: (Duration, NonZeroU32) = (
 
 /// Sign-ins for one account: 8 at once, then one a minute: about 1,400 guesses a day against a checked password.
 const ACCOUNT: (Duration, NonZeroU32) = (
-    Duration::from_secs(60),
+    Duration::from_mins(1),
     NonZeroU32::new(8).expect("not zero"),
 );
 

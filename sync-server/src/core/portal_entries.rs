@@ -10,8 +10,9 @@ use domain::fact::{
     Answer, AnswerWay, CellAnswer, Decision, Fact, JobAdvice, Message, MessageFrom, ParcelAdvice,
     PersonDescription, RefusedAdvice, Role, Tracking,
 };
+use domain::parcel::Direction;
 use domain::shop_view::ShopQuote;
-use domain::{EntryId, JobId, ParcelId, Subject};
+use domain::{EntryId, JobId, ParcelId, Subject, fold_parcel};
 
 use super::Core;
 use crate::auth::ShopScope;
@@ -214,7 +215,7 @@ impl Core {
         self.record(scope, vec![fact])
     }
 
-    /// Records the tracking number of a parcel that is on its way.
+    /// Records the tracking number of a parcel that is on its way, in place of the one that was known.
     pub fn set_tracking(
         &self,
         scope: &ShopScope,
@@ -225,15 +226,14 @@ impl Core {
             .store
             .parcel(scope, parcel_id)?
             .ok_or(PortalError::NotFound)?;
-        if parcel.direction != domain::parcel::Direction::Inward || parcel.received_at_ms.is_some()
-        {
+        if parcel.direction != Direction::Inward || parcel.received_at_ms.is_some() {
             return Err(PortalError::HasArrived);
         }
-        let fact = self.own(
-            scope,
-            Subject::Parcel(parcel_id),
-            Fact::ParcelTrackingSet(tracking),
-        )?;
+        let subject = Subject::Parcel(parcel_id);
+        let mut fact = self.own(scope, subject, Fact::ParcelTrackingSet(tracking))?;
+        // A correction names what it corrects; else it would be a disagreement with the shop's own first number.
+        let known = fold_parcel(parcel_id, &self.store.recorded(scope.lab(), subject)?);
+        fact.based_on = known.tracking.based_on();
         self.record(scope, vec![fact])
     }
 

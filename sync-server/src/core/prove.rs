@@ -46,7 +46,7 @@ pub fn prove(lab_id: LabId, push: &PushEntries) -> Result<ProvedPush, Problem> {
 }
 
 /// Checks what a stream says of itself.
-pub fn check_stream(stream: &StreamInfo) -> Result<(), Problem> {
+pub(super) fn check_stream(stream: &StreamInfo) -> Result<(), Problem> {
     if stream.name.chars().count() > NAME_CHARS_MAX || stream.name.chars().any(char::is_control) {
         let detail =
             format!("a desktop's name has at most {NAME_CHARS_MAX} characters and no line breaks");

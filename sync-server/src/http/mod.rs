@@ -20,7 +20,7 @@ use crate::config::PublicUrl;
 use crate::core::Core;
 
 /// Longest a request may take. A part of 4 MiB over a weak 1 Mbit/s line takes 34 s.
-const REQUEST_TIMEOUT: Duration = Duration::from_secs(120);
+const REQUEST_TIMEOUT: Duration = Duration::from_mins(2);
 
 /// What every handler has at hand.
 #[derive(Debug)]

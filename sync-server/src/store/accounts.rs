@@ -141,7 +141,7 @@ pub trait AccountStore {
     fn invited_shop(&self, secret: &TokenHash) -> Result<Option<ShopDescription>, StoreError>;
 
     /// Uses an invite up and makes its user. If the invite was made for the e-mail address of an existing user of that shop, the
-    /// user gets the new password and all sessions of that user end.
+    /// user gets the new password, keeps the name, and all sessions of that user end. The row that comes back tells which it was.
     fn use_invite(
         &self,
         secret: &TokenHash,

@@ -1,7 +1,7 @@
 //! The log as the store sees it.
 
 use domain::fact::Fact;
-use domain::{EntryId, LabId, PersonId, StreamId, Subject};
+use domain::{EntryId, LabId, PersonId, Recorded, StreamId, Subject};
 use logbook::{Entry, PublicKey};
 use sync_protocol::limits::PageLimits;
 use sync_protocol::{Cursor, EntryAnswer, Heads, Pull, PushAnswer, StreamInfo};
@@ -73,6 +73,9 @@ pub trait LogStore {
     /// Seals facts as the next entries of the server's own stream and takes them in, all or none. Returns the new position.
     fn record(&self, scope: &LabScope, facts: Vec<OwnFact>, now_ms: i64)
     -> Result<u64, StoreError>;
+
+    /// All entries about one subject, for an act that must name what it has seen.
+    fn recorded(&self, scope: &LabScope, subject: Subject) -> Result<Vec<Recorded>, StoreError>;
 
     /// The page after a cursor.
     fn read_after(

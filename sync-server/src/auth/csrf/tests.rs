@@ -18,7 +18,11 @@ fn a_form_from_another_site_is_refused() {
     assert!(is_same_origin(ours, Some(ours), Some("same-origin")));
     assert!(is_same_origin(ours, None, None));
     assert!(!is_same_origin(ours, Some("https://evil.example"), None));
-    assert!(!is_same_origin(ours, Some("null"), None));
+    assert!(
+        is_same_origin(ours, Some("null"), Some("same-origin")),
+        "what a page without referrer sends"
+    );
+    assert!(!is_same_origin(ours, Some("null"), Some("cross-site")));
     assert!(!is_same_origin(ours, None, Some("cross-site")));
     assert!(!is_same_origin(
         ours,

@@ -53,6 +53,7 @@ pub(super) fn routes() -> Router<Arc<App>> {
         )
         .route(paths::PHOTO_FINISH, post(photos::finish))
         .route(paths::PHOTO, get(photos::download))
+        .route("/problems/{code}", get(problem::explain))
         .route("/sync/{*rest}", axum::routing::any(no_such_path))
         .method_not_allowed_fallback(no_such_path)
 }

@@ -1,5 +1,6 @@
 //! Answers of the API: JSON, or RFC 9457 problem details.
 
+use axum::extract::Path;
 use axum::http::{HeaderValue, StatusCode, header};
 use axum::response::{IntoResponse, Response};
 use serde::Serialize;
@@ -61,6 +62,16 @@ impl IntoResponse for Refusal {
                 .insert(header::WWW_AUTHENTICATE, HeaderValue::from_static("Bearer"));
         }
         response
+    }
+}
+
+/// What a problem's `type` leads to: its title and status, in plain text.
+pub(super) async fn explain(Path(code): Path<String>) -> Response {
+    match serde_json::from_value::<ErrorCode>(serde_json::Value::String(code)) {
+        Ok(code) if code != ErrorCode::Other => {
+            format!("{}\nHTTP status {}\n", code.title(), code.status()).into_response()
+        }
+        _ => Refusal::not_found().into_response(),
     }
 }
 

@@ -51,7 +51,10 @@ fn problem(answer: &Answer, status: u16, code: &str) -> Problem {
         body["status"], status,
         "RFC 9457, 3.1.2: the member repeats the status"
     );
-    assert!(body["type"].as_str().is_some_and(|uri| uri.ends_with(code)), "{body}");
+    assert!(
+        body["type"].as_str().is_some_and(|uri| uri.ends_with(code)),
+        "{body}"
+    );
     serde_json::from_value(body).expect("problem details")
 }
 
@@ -344,5 +347,20 @@ fn the_same_calls_work_without_a_socket() {
             .expect("the server answers")
             .log_position,
         0
+    );
+}
+
+#[tokio::test]
+async fn a_problem_s_type_leads_to_its_meaning() {
+    let bench = Bench::new();
+    let mut browser = bench.browser();
+    let answer = browser.get("/problems/not_enrolled").await;
+    assert_eq!(
+        (answer.status, answer.text().contains("HTTP status 401")),
+        (StatusCode::OK, true)
+    );
+    assert_eq!(
+        browser.get("/problems/no_such_code").await.status,
+        StatusCode::NOT_FOUND
     );
 }

@@ -51,8 +51,7 @@ async fn show(
         .filter(|other| other.person_id != user.person_id)
         .map(|other| other.name)
         .collect();
-    let mut frame = who.frame("Account", Leaf::Account);
-    notice.clone_into(&mut frame.notice);
+    let frame = who.frame("Account", Leaf::Account).saying(notice);
     let status = if errors.is_empty() {
         StatusCode::OK
     } else {

@@ -37,7 +37,9 @@ fonts!(
     "atkinson-hyperlegible-next-latin-ext-700-normal.woff2",
     "atkinson-hyperlegible-mono-latin-400-normal.woff2",
     "noto-sans-greek-400-normal.woff2",
+    "noto-sans-greek-700-normal.woff2",
     "noto-sans-cyrillic-400-normal.woff2",
+    "noto-sans-cyrillic-700-normal.woff2",
 );
 
 /// Fonts and styles are public and never change under one address.

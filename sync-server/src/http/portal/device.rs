@@ -110,7 +110,7 @@ pub(super) async fn page(
         })
         .await??;
     let mut page = view(&who, job, parcel.as_ref(), pictures, report_is_here);
-    page.frame.notice = done.words().to_owned();
+    page.frame = page.frame.saying(done.words());
     html(&page)
 }
 
@@ -122,11 +122,7 @@ fn view(
     report_is_here: bool,
 ) -> DevicePage {
     let times = who.times();
-    let name = if job.device.is_empty() {
-        "Device not described yet".to_owned()
-    } else {
-        job.device.clone()
-    };
+    let name = words::device_name(&job.device);
     let shown = |state| !matches!(state, StationState::Skipped);
     let route = job
         .route

@@ -12,7 +12,7 @@ use super::super::App;
 use super::error::PageError;
 use super::page::{Frame, Leaf, html};
 use super::visitor::SignedIn;
-use super::words::Moment;
+use super::words::{self, Moment};
 use crate::shop_view;
 
 /// Which act led to a page, so that the page can say that it was recorded.
@@ -55,12 +55,8 @@ impl Row {
         shop_view::is_over(&self.job)
     }
 
-    fn name(&self) -> &str {
-        if self.job.device.is_empty() {
-            "Device not described yet"
-        } else {
-            &self.job.device
-        }
+    fn name(&self) -> String {
+        words::device_name(&self.job.device)
     }
 }
 
@@ -95,8 +91,7 @@ pub(super) async fn list(
             waiting.push(row);
         }
     }
-    let mut frame = who.frame("My devices", Leaf::Devices);
-    frame.notice = done.words().to_owned();
+    let frame = who.frame("My devices", Leaf::Devices).saying(done.words());
     html(&DevicesPage {
         frame,
         waiting,

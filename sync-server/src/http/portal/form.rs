@@ -132,7 +132,7 @@ impl FromRequest<Arc<App>> for SignedUpload {
                         .bytes()
                         .await
                         .map_err(|_| PageError::BadForm)?
-                        .to_vec()
+                        .to_vec();
                 }
                 _ => {}
             }

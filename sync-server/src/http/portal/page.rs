@@ -91,6 +91,15 @@ impl Frame {
         }
     }
 
+    /// The same frame, saying what has just been recorded.
+    #[must_use]
+    pub(super) fn saying(self, notice: impl Into<String>) -> Self {
+        Self {
+            notice: notice.into(),
+            ..self
+        }
+    }
+
     /// The stylesheet's address.
     #[expect(
         clippy::unused_self,

@@ -115,8 +115,9 @@ pub(super) async fn page(
         })
         .await??;
     let times = who.times();
-    let mut frame = who.frame(format!("Parcel {}", parcel.reference), Leaf::Parcels);
-    frame.notice = done.words().to_owned();
+    let frame = who
+        .frame(format!("Parcel {}", parcel.reference), Leaf::Parcels)
+        .saying(done.words());
     let is_announced = parcel.direction == Direction::Inward && parcel.received_at_ms.is_none();
     html(&ParcelPage {
         frame,
@@ -158,11 +159,7 @@ fn device_rows(parcel: &ShopParcel, jobs: &BTreeMap<JobId, ShopJob>) -> Vec<Devi
     jobs.values()
         .map(|job| DeviceRow {
             job_id: job.job_id,
-            name: if job.device.is_empty() {
-                format!("Device {}", job.reference)
-            } else {
-                job.device.clone()
-            },
+            name: words::device_name(&job.device),
             remark: if parcel.missing.contains(&job.job_id) {
                 "was not in the parcel"
             } else if parcel.extra.contains(&job.job_id) {
@@ -289,8 +286,9 @@ fn slip_of(
         packing: packing(),
         cautions: vec![model::Caution {
             title: "Lithium batteries inside".to_owned(),
-            text: "Do not send a device that is swollen, leaking, hot or burnt: call the lab. Do not open a box that is warm, bulging \
-                   or smells of solvent: put it outdoors and call the lab. Local law and the carrier's own rules come first."
+            text: "Do not send a device that is swollen, leaking, hot or burnt: call the lab. If the box is warm, bulging or smells \
+                   of solvent, do not open or move it: keep away and call the fire service and the lab. Local law and the \
+                   carrier's own rules come first."
                 .to_owned(),
             source: "ADR 2025, special provisions 188 and 376".to_owned(),
         }],

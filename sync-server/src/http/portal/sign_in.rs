@@ -90,7 +90,8 @@ pub(super) async fn sign_in(
     match user {
         Some(user) if is_right => {
             tracing::info!(person_id = %user.person_id, "a shop's user signed in");
-            enter(&app, &post.visitor, user, &next).await
+            let cookie = open_session(&app, &post.visitor, user).await?;
+            Ok(enter(&app, &cookie, &next))
         }
         _ => {
             tracing::warn!(address = %post.visitor.address, "a sign-in was refused");
@@ -173,7 +174,9 @@ pub(super) async fn use_invite(
         )
         .await?
         {
-            OneTimeUse::Done(user) => return enter_new(&app, &post.visitor, user).await,
+            OneTimeUse::Done((user, is_new)) => {
+                return enter_by_invite(&app, &post.visitor, user, is_new).await;
+            }
             OneTimeUse::NotValid => return over(&app).await,
             OneTimeUse::Refused(refused) => errors.push(refused_words(refused)),
         }
@@ -198,7 +201,7 @@ async fn take_invite(
     name: String,
     email: String,
     password: String,
-) -> Result<OneTimeUse<UserRow>, PageError> {
+) -> Result<OneTimeUse<(UserRow, bool)>, PageError> {
     let Some(token) = Token::presented(token) else {
         return Ok(OneTimeUse::NotValid);
     };
@@ -215,44 +218,58 @@ async fn take_invite(
             name,
             password_phc,
         };
-        Ok(core
+        let users_max = core.quotas().users_per_shop;
+        let outcome = core
             .store()
-            .use_invite(&token.hash(), &user, core.quotas().users_per_shop, now_ms)?)
+            .use_invite(&token.hash(), &user, users_max, now_ms)?;
+        Ok(match outcome {
+            // A known user keeps the person it is, so another id than the new one says that the account was there.
+            OneTimeUse::Done(user) => {
+                let is_new = user.person_id == person_id;
+                OneTimeUse::Done((user, is_new))
+            }
+            OneTimeUse::NotValid => OneTimeUse::NotValid,
+            OneTimeUse::Refused(refused) => OneTimeUse::Refused(refused),
+        })
     })
     .await?
 }
 
-/// Signs a new user in and tells the lab who it is.
-async fn enter_new(app: &App, visitor: &Visitor, user: UserRow) -> Result<Response, PageError> {
-    let response = enter(app, visitor, user.clone(), "/devices?done=welcome").await?;
-    app.run(move |core| {
-        let now_ms = core.now_ms();
-        let cookie = session::open(core.store(), &user, None, now_ms)?;
-        let session = session::find(core.store(), &cookie, now_ms)?.ok_or(PageError::Fault)?;
-        core.introduce(&session.scope, &user)?;
-        core.store().close_session(&cookie.hash())?;
-        Ok::<_, PageError>(())
-    })
-    .await??;
-    Ok(response)
-}
-
-/// Opens a session with a new secret and goes to `next`.
-async fn enter(
+/// Signs the user in and, if the account is new, tells the lab who it is.
+async fn enter_by_invite(
     app: &App,
     visitor: &Visitor,
     user: UserRow,
-    next: &str,
+    is_new: bool,
 ) -> Result<Response, PageError> {
-    let replaced = visitor.session_cookie.clone();
-    let cookie = app
-        .run(move |core| session::open(core.store(), &user, replaced.as_ref(), core.now_ms()))
+    let cookie = open_session(app, visitor, user.clone()).await?;
+    if is_new {
+        let cookie = cookie.clone();
+        app.run(move |core| {
+            let session =
+                session::find(core.store(), &cookie, core.now_ms())?.ok_or(PageError::Fault)?;
+            Ok::<_, PageError>(core.introduce(&session.scope, &user)?)
+        })
         .await??;
+    }
+    Ok(enter(app, &cookie, "/devices?done=welcome"))
+}
+
+/// Opens a session with a new secret.
+async fn open_session(app: &App, visitor: &Visitor, user: UserRow) -> Result<Token, PageError> {
+    let replaced = visitor.session_cookie.clone();
+    Ok(app
+        .run(move |core| session::open(core.store(), &user, replaced.as_ref(), core.now_ms()))
+        .await??)
+}
+
+/// Hands the session's cookie out and goes to `next`.
+fn enter(app: &App, cookie: &Token, next: &str) -> Response {
     let mut response = Redirect::to(next).into_response();
     let is_https = app.public_url.is_https();
-    add_cookie(&mut response, &CookieKind::Session.set(&cookie, is_https));
+    add_cookie(&mut response, &CookieKind::Session.set(cookie, is_https));
     add_cookie(&mut response, &CookieKind::Visitor.clear(is_https));
-    Ok(response)
+    response
 }
 
 async fn show(

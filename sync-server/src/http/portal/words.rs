@@ -167,3 +167,12 @@ pub(super) fn devices(count: usize) -> String {
         format!("{count} devices")
     }
 }
+
+/// A device's name at the head of a line: `Phone Lumo M2`.
+pub(super) fn device_name(device: &str) -> String {
+    let mut letters = device.chars();
+    match letters.next() {
+        Some(first) => first.to_uppercase().chain(letters).collect(),
+        None => "Device not described yet".to_owned(),
+    }
+}

@@ -8,7 +8,8 @@ use super::super::StoreError;
 use super::super::accounts::{
     AccountStore, DesktopRow, InviteRow, NewDesktop, OneTimeUse, RefusedUse, SessionRow, UserRow,
 };
-use super::log::{keep_stream, own_stream};
+use super::log::own_stream;
+use super::streams::keep_stream;
 use super::{SqliteStore, StoreResult as _};
 use crate::auth::token::TokenHash;
 use crate::auth::{LabScope, ShopScope};
@@ -142,10 +143,10 @@ impl AccountStore for SqliteStore {
             };
             let user = match find_user(tx, "email", &user.email)? {
                 Some(known) if invite.email == known.email && invite.shop_id == known.shop_id => {
-                    renew_user(tx, &known, &user)?;
+                    renew_user(tx, &known, &user.password_phc)?;
                     UserRow {
-                        person_id: known.person_id,
-                        ..user
+                        password_phc: user.password_phc,
+                        ..known
                     }
                 }
                 Some(_) => return Ok(OneTimeUse::Refused(RefusedUse::EmailTaken)),
@@ -466,10 +467,10 @@ fn add_user(tx: &Transaction<'_>, user: &UserRow, now_ms: i64) -> Result<(), Sto
     Ok(())
 }
 
-fn renew_user(tx: &Transaction<'_>, known: &UserRow, user: &UserRow) -> Result<(), StoreError> {
+fn renew_user(tx: &Transaction<'_>, known: &UserRow, password_phc: &str) -> Result<(), StoreError> {
     tx.execute(
-        "UPDATE shop_user SET name = ?2, password_phc = ?3 WHERE person_id = ?1",
-        params![known.person_id.as_bytes(), user.name, user.password_phc],
+        "UPDATE shop_user SET password_phc = ?2 WHERE person_id = ?1",
+        params![known.person_id.as_bytes(), password_phc],
     )
     .doing("renew a user")?;
     tx.execute(

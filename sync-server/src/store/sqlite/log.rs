@@ -5,21 +5,21 @@ use std::collections::BTreeSet;
 use domain::fact::Weight;
 use domain::{EntryId, LabId, Recorded, StreamId, Subject};
 use logbook::{
-    Entry, EntryHash, Head, Hlc, Kind, LogDigest, Placement, PublicKey, READER_LEVEL, Salt,
-    SigningKey, SubjectRef, content_hash,
+    Entry, Head, Hlc, Kind, LogDigest, Placement, READER_LEVEL, Salt, SigningKey, SubjectRef,
 };
 use rusqlite::{OptionalExtension as _, Transaction, params};
 use sync_protocol::limits::PageLimits;
 use sync_protocol::{
-    Cursor, EntryAnswer, Heads, Page, Pull, PushAnswer, RejectCode, StreamHead, StreamInfo,
-    Witness, advance_digest, witness_digest,
+    Cursor, EntryAnswer, Heads, Page, Pull, PushAnswer, RejectCode, StreamInfo, Witness,
+    advance_digest, witness_digest,
 };
 use uuid::Uuid;
 
 use super::super::StoreError;
 use super::super::log::{LabRow, LogStore, OwnFact, ProvedPush};
-use super::row::{self, COLUMNS};
-use super::{SqliteStore, StoreResult as _, shop};
+use super::entries::{entries_after, hash_at, is_id_reused, recorded_of};
+use super::streams::{all_streams, keep_stream, read_head, read_stream};
+use super::{SqliteStore, StoreResult as _, row, shop};
 use crate::auth::LabScope;
 use crate::auth::token::random;
 use crate::clock::random_uuid;
@@ -142,6 +142,10 @@ impl LogStore for SqliteStore {
             shop::project(tx, lab_id, &touched)?;
             Ok(log.position)
         })
+    }
+
+    fn recorded(&self, scope: &LabScope, subject: Subject) -> Result<Vec<Recorded>, StoreError> {
+        self.read(|tx| recorded_of(tx, scope.lab_id(), subject))
     }
 
     fn read_after(
@@ -382,47 +386,6 @@ fn draft_of(lab_id: LabId, own: OwnFact) -> Result<logbook::Draft, StoreError> {
     })
 }
 
-/// Keeps a stream's key. A stream that is known with the same key passes and takes the new name; false if the key is another.
-pub(super) fn keep_stream(
-    tx: &Transaction<'_>,
-    lab_id: LabId,
-    stream: &StreamInfo,
-) -> Result<bool, StoreError> {
-    let known = tx
-        .query_row(
-            "SELECT public_key, name FROM stream WHERE lab_id = ?1 AND stream_id = ?2",
-            params![lab_id.as_bytes(), stream.stream_id.as_bytes()],
-            |row| Ok((PublicKey::from_bytes(row.get(0)?), row.get::<_, String>(1)?)),
-        )
-        .optional()
-        .doing("look up a stream")?;
-    match known {
-        Some((key, _)) if key != stream.public_key => return Ok(false),
-        Some((_, name)) if name == stream.name || stream.name.is_empty() => {}
-        Some(_) => {
-            tx.execute(
-                "UPDATE stream SET name = ?3 WHERE lab_id = ?1 AND stream_id = ?2",
-                params![lab_id.as_bytes(), stream.stream_id.as_bytes(), stream.name],
-            )
-            .doing("rename a stream")?;
-        }
-        None => {
-            tx.execute(
-                "INSERT INTO stream (lab_id, stream_id, public_key, name, head_seq, head_hash) \
-                 VALUES (?1, ?2, ?3, ?4, 0, zeroblob(32))",
-                params![
-                    lab_id.as_bytes(),
-                    stream.stream_id.as_bytes(),
-                    stream.public_key.as_bytes(),
-                    stream.name
-                ],
-            )
-            .doing("open a stream")?;
-        }
-    }
-    Ok(true)
-}
-
 /// Makes sure that the server's own stream exists.
 pub(super) fn own_stream(tx: &Transaction<'_>, lab_id: LabId) -> Result<(), StoreError> {
     let log = read_log(tx, lab_id)?;
@@ -439,139 +402,6 @@ pub(super) fn own_stream(tx: &Transaction<'_>, lab_id: LabId) -> Result<(), Stor
             what: "the server's own stream is held under another key".to_owned(),
         })
     }
-}
-
-/// All entries about one subject, as the folds eat them.
-pub(super) fn recorded_of(
-    tx: &Transaction<'_>,
-    lab_id: LabId,
-    subject: Subject,
-) -> Result<Vec<Recorded>, StoreError> {
-    let sql = format!(
-        "SELECT {COLUMNS} FROM entry WHERE lab_id = ?1 AND subject_tag = ?2 AND subject_id = ?3 ORDER BY log_position"
-    );
-    let mut statement = tx.prepare_cached(&sql).doing("read a subject's entries")?;
-    let mut rows = statement
-        .query(params![
-            lab_id.as_bytes(),
-            subject.tag(),
-            subject.id_bytes()
-        ])
-        .doing("read a subject's entries")?;
-    let mut recorded = Vec::new();
-    while let Some(row) = rows.next().doing("read a subject's entries")? {
-        // An erased payload or an unknown subject takes no part in a fold.
-        recorded.extend(logbook::recorded(&row::entry_of(row)?).ok());
-    }
-    Ok(recorded)
-}
-
-fn entries_after(
-    tx: &Transaction<'_>,
-    lab_id: LabId,
-    position: u64,
-    limits: PageLimits,
-) -> Result<Vec<Entry>, StoreError> {
-    let sql = format!(
-        "SELECT {COLUMNS} FROM entry WHERE lab_id = ?1 AND log_position > ?2 ORDER BY log_position LIMIT ?3"
-    );
-    let mut statement = tx.prepare_cached(&sql).doing("read a page of entries")?;
-    let count = i64::try_from(limits.entries_max).unwrap_or(i64::MAX);
-    let mut rows = statement
-        .query(params![lab_id.as_bytes(), row::signed(position)?, count])
-        .doing("read a page of entries")?;
-    let mut entries: Vec<Entry> = Vec::new();
-    let mut bytes = 0;
-    while let Some(row) = rows.next().doing("read a page of entries")? {
-        let entry = row::entry_of(row)?;
-        bytes += entry.wire_bytes_max();
-        // The first always fits: an entry larger than a page travels alone.
-        if !entries.is_empty() && bytes > limits.bytes_max {
-            break;
-        }
-        entries.push(entry);
-    }
-    Ok(entries)
-}
-
-fn all_streams(tx: &Transaction<'_>, lab_id: LabId) -> Result<Vec<StreamHead>, StoreError> {
-    let mut statement = tx
-        .prepare_cached("SELECT stream_id FROM stream WHERE lab_id = ?1 ORDER BY stream_id")
-        .doing("list the streams")?;
-    let ids = statement
-        .query_map([lab_id.as_bytes()], |row| {
-            Ok(StreamId::from_bytes(row.get(0)?))
-        })
-        .and_then(Iterator::collect::<rusqlite::Result<Vec<_>>>)
-        .doing("list the streams")?;
-    ids.into_iter()
-        .map(|id| read_stream(tx, lab_id, id))
-        .collect()
-}
-
-fn read_stream(
-    tx: &Transaction<'_>,
-    lab_id: LabId,
-    stream_id: StreamId,
-) -> Result<StreamHead, StoreError> {
-    tx.query_row(
-        "SELECT public_key, name, head_seq, head_hash FROM stream WHERE lab_id = ?1 AND stream_id = ?2",
-        params![lab_id.as_bytes(), stream_id.as_bytes()],
-        |row| {
-            Ok(StreamHead {
-                stream: StreamInfo { stream_id, public_key: PublicKey::from_bytes(row.get(0)?), name: row.get(1)? },
-                head_seq: row::unsigned(row, 2)?,
-                head_hash: EntryHash::from_bytes(row.get(3)?),
-            })
-        },
-    )
-    .doing("read a stream")
-}
-
-fn read_head(tx: &Transaction<'_>, lab_id: LabId, stream_id: StreamId) -> Result<Head, StoreError> {
-    Ok(read_stream(tx, lab_id, stream_id)?.head())
-}
-
-fn hash_at(
-    tx: &Transaction<'_>,
-    lab_id: LabId,
-    stream_id: StreamId,
-    seq: u64,
-) -> Result<Option<EntryHash>, StoreError> {
-    tx.prepare_cached(
-        "SELECT hash FROM entry WHERE lab_id = ?1 AND stream_id = ?2 AND stream_seq = ?3",
-    )
-    .and_then(|mut statement| {
-        let seq = i64::try_from(seq).unwrap_or(i64::MAX);
-        statement
-            .query_row(
-                params![lab_id.as_bytes(), stream_id.as_bytes(), seq],
-                |row| Ok(EntryHash::from_bytes(row.get(0)?)),
-            )
-            .optional()
-    })
-    .doing("look up an entry's place")
-}
-
-/// An entry that was re-issued in another stream has the same id and says the same; anything else is two facts with one name.
-fn is_id_reused(tx: &Transaction<'_>, lab_id: LabId, entry: &Entry) -> Result<bool, StoreError> {
-    tx.prepare_cached(
-        "SELECT 1 FROM entry WHERE lab_id = ?1 AND entry_id = ?2 AND content_hash <> ?3 LIMIT 1",
-    )
-    .and_then(|mut statement| {
-        statement
-            .query_row(
-                params![
-                    lab_id.as_bytes(),
-                    entry.entry_id.as_bytes(),
-                    content_hash(entry)
-                ],
-                |_| Ok(()),
-            )
-            .optional()
-    })
-    .doing("look up an entry's id")
-    .map(|found| found.is_some())
 }
 
 fn digest_at(

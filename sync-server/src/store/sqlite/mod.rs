@@ -5,11 +5,13 @@
 
 mod accounts;
 mod backup;
+mod entries;
 mod files;
 mod log;
 mod row;
 mod schema;
 mod shop;
+mod streams;
 
 use std::fs;
 use std::path::{Path, PathBuf};

@@ -11,7 +11,7 @@ use serde::de::DeserializeOwned;
 
 use super::super::StoreError;
 use super::super::shop::{ReportRow, ShopStore};
-use super::log::recorded_of;
+use super::entries::recorded_of;
 use super::row;
 use super::{SqliteStore, StoreResult as _};
 use crate::auth::{LabScope, ShopScope};

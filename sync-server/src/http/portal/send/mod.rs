@@ -16,7 +16,7 @@ use axum::http::StatusCode;
 use axum::response::{IntoResponse as _, Redirect, Response};
 use domain::device::DeviceKind;
 use domain::fact::{CellAnswer, Tracking};
-use domain::identifiers;
+use domain::identifiers::{self, Verdict};
 
 use super::super::App;
 use super::devices::Done;
@@ -102,8 +102,7 @@ fn show(
     notice: &str,
     errors: Vec<FieldError>,
 ) -> Result<Response, PageError> {
-    let mut frame = who.frame("Send devices", Leaf::Send);
-    notice.clone_into(&mut frame.notice);
+    let frame = who.frame("Send devices", Leaf::Send).saying(notice);
     let status = if errors.is_empty() {
         StatusCode::OK
     } else {
@@ -158,7 +157,7 @@ fn identifier_check(text: &str) -> Option<(String, bool)> {
     Some(if reading.check.is_right() {
         (format!("{kind}, check digit right"), false)
     } else if reading.check.is_wrong() {
-        let likely = reading.check.likely_texts();
+        let likely = likely_two(&reading.check);
         let perhaps = if likely.is_empty() {
             String::new()
         } else {
@@ -171,6 +170,11 @@ fn identifier_check(text: &str) -> Option<(String, bool)> {
     } else {
         (kind.to_owned(), false)
     })
+}
+
+/// The two best guesses at what was meant; more of them would only confuse.
+fn likely_two(check: &Verdict) -> Vec<&str> {
+    check.likely_texts().into_iter().take(2).collect()
 }
 
 pub(super) async fn new_device(
@@ -409,7 +413,7 @@ pub(super) fn tracking_of(carrier: &str, number: &str) -> Option<Tracking> {
     let carrier = carrier.to_owned();
     Some(match domain::tracking::read(number).into_iter().next() {
         Some(reading) => {
-            let likely = reading.check.likely_texts();
+            let likely = likely_two(&reading.check);
             let perhaps = if likely.is_empty() {
                 String::new()
             } else {

@@ -239,7 +239,7 @@ async fn a_csv_with_a_broken_row_keeps_the_good_ones_and_names_the_line() {
     );
     assert!(page.contains("quoted; with a sign"), "{page}");
     assert!(
-        page.contains("Say whether it has burnt"),
+        page.contains("Still open: 8 answers."),
         "open questions stay open: {page}"
     );
     let refused = browser.post("/send", &[("note", "")]).await;
@@ -333,6 +333,26 @@ async fn a_tracking_number_is_added_later_but_not_after_arrival() {
             .await
             .text()
             .contains("RR473124829NO")
+    );
+    let page = browser.get(announced.location()).await.text();
+    assert!(page.contains("RR473124829NO"), "{page}");
+    let corrected = browser
+        .post(&path, &[("carrier", "Own van"), ("tracking", "77-1")])
+        .await;
+    let page = browser.get(corrected.location()).await.text();
+    assert!(
+        page.contains("77-1") && !page.contains("RR473124829NO"),
+        "{page}"
+    );
+    let recorded = bench
+        .core
+        .store()
+        .recorded(&bench.scope(), Subject::Parcel(parcel.parcel_id))
+        .expect("the store answers");
+    let folded = domain::fold_parcel(parcel.parcel_id, &recorded);
+    assert!(
+        !folded.tracking.is_disputed(),
+        "a correction is no disagreement"
     );
     let receipt = ParcelReceipt {
         scanned: "RR473124829NO".to_owned(),
