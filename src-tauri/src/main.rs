@@ -11,6 +11,7 @@ mod photo_protocol;
 mod safe_rendering;
 mod shell;
 mod start_options;
+mod viewer;
 
 use std::process::ExitCode;
 

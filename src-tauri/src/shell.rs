@@ -1,19 +1,24 @@
-//! The window itself: its screens, the one command, the pictures and the events.
+//! The window itself: its screens, its few commands, the pictures and the events.
 
 use std::sync::Arc;
 
 use anyhow::Context as _;
+use desk::EdgeError;
 use serde_json::Value;
 use tauri::async_runtime::spawn_blocking;
+use tauri::ipc::{InvokeBody, Request};
 use tauri::webview::{PageLoadEvent, PermissionKind, PermissionResponse, WebviewWindowBuilder};
 use tauri::{App, AppHandle, Emitter as _, Manager as _, RunEvent, State, Url};
 
-use crate::lab::{EdgeError, Lab};
+use crate::lab::{self, Lab};
 use crate::photo_protocol::{self, PhotoAddress};
 use crate::start_options::StartOptions;
 
 /// What whoever started this program waits for on its output: the screens are loaded.
 const OPEN_LINE: &str = "window open";
+
+/// The header that says where a picture goes.
+const PHOTO_TARGET: &str = "x-photo-target";
 
 /// Opens the lab and its window, and returns when the window was closed.
 ///
@@ -22,7 +27,9 @@ const OPEN_LINE: &str = "window open";
 pub(crate) fn run(options: &StartOptions) -> anyhow::Result<()> {
     let options = options.clone();
     tauri::Builder::default()
-        .invoke_handler(tauri::generate_handler![call])
+        .invoke_handler(tauri::generate_handler![
+            call, put_photo, open_paper, open_file
+        ])
         .register_asynchronous_uri_scheme_protocol("photo", |context, request, responder| {
             let lab = Arc::clone(context.app_handle().state::<Arc<Lab>>().inner());
             let address = PhotoAddress::of(&request);
@@ -53,10 +60,46 @@ pub(crate) fn run(options: &StartOptions) -> anyhow::Result<()> {
 /// for the disk.
 #[tauri::command]
 async fn call(name: String, request: Value, lab: State<'_, Arc<Lab>>) -> Result<Value, EdgeError> {
-    let lab = Arc::clone(lab.inner());
-    spawn_blocking(move || lab.call(&name, &request))
+    off_the_drawing_thread(&lab, move |lab| lab.call(&name, request)).await
+}
+
+/// Takes a picture in. Its bytes are the body as they are; what it belongs to is the JSON of a `PhotoTarget` in a
+/// header, with `\u` escapes for all that a header cannot hold.
+#[tauri::command]
+async fn put_photo(request: Request<'_>, lab: State<'_, Arc<Lab>>) -> Result<Value, EdgeError> {
+    let target = request
+        .headers()
+        .get(PHOTO_TARGET)
+        .and_then(|target| target.to_str().ok());
+    let (Some(target), InvokeBody::Raw(bytes)) = (target, request.body()) else {
+        return Err(lab::failed(
+            "A picture came without its bytes or without its place; add it again.".to_owned(),
+        ));
+    };
+    let (target, bytes) = (target.to_owned(), bytes.clone());
+    off_the_drawing_thread(&lab, move |lab| lab.put_photo(&bytes, &target)).await
+}
+
+/// Shows a paper of this computer, by its name, in the system's viewer.
+#[tauri::command]
+async fn open_paper(name: String, lab: State<'_, Arc<Lab>>) -> Result<(), EdgeError> {
+    off_the_drawing_thread(&lab, move |lab| lab.open_paper(&name)).await
+}
+
+/// Shows a kept PDF, by the hash of its bytes, in the system's viewer.
+#[tauri::command]
+async fn open_file(hash: String, lab: State<'_, Arc<Lab>>) -> Result<(), EdgeError> {
+    off_the_drawing_thread(&lab, move |lab| lab.open_file(&hash)).await
+}
+
+async fn off_the_drawing_thread<Answer: Send + 'static>(
+    lab: &Arc<Lab>,
+    work: impl FnOnce(&Lab) -> Result<Answer, EdgeError> + Send + 'static,
+) -> Result<Answer, EdgeError> {
+    let lab = Arc::clone(lab);
+    spawn_blocking(move || work(&lab))
         .await
-        .unwrap_or_else(|error| Err(EdgeError::broken_off(&error)))
+        .unwrap_or_else(|error| Err(lab::broken_off(&error)))
 }
 
 fn set_up(app: &mut App, options: &StartOptions) -> anyhow::Result<()> {
@@ -101,9 +144,9 @@ fn photo(lab: &Lab, address: Option<PhotoAddress>) -> tauri::http::Response<Vec<
     let Some(address) = address else {
         return photo_protocol::missing();
     };
-    match lab.photo(&address.hash, address.thumbnail) {
+    match lab.photo(&address) {
         Ok(Some(bytes)) => photo_protocol::picture(bytes),
         Ok(None) => photo_protocol::missing(),
-        Err(error) => photo_protocol::unreadable(error.to_string()),
+        Err(error) => photo_protocol::unreadable(error.message),
     }
 }
