@@ -1,12 +1,6 @@
 import { svelte } from '@sveltejs/vite-plugin-svelte'
 import { defineConfig } from 'vitest/config'
 
-/** Where the desk's commands are answered, as `cargo xtask dev` says; to the page they seem to come from its own server. */
-const twin = process.env.WAYBENCH_TWIN
-const proxy = twin === undefined ? {} : Object.fromEntries(
-  ['/call', '/events', '/photo', '/paper'].map((path) => [path, { target: twin, changeOrigin: true, headers: { origin: twin } }]),
-)
-
 // Only index.html is built. gallery.html is served by `npm run gallery` in development and is never shipped.
 export default defineConfig({
   plugins: [svelte()],
@@ -17,7 +11,7 @@ export default defineConfig({
     assetsInlineLimit: 0,
     sourcemap: false,
   },
-  server: { host: '127.0.0.1', strictPort: true, proxy },
+  server: { host: '127.0.0.1', strictPort: true },
   resolve: process.env.VITEST ? { conditions: ['browser'] } : {},
   test: { environment: 'happy-dom', include: ['src/**/*.test.ts'], css: true },
 })

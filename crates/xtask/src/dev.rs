@@ -48,10 +48,12 @@ pub(crate) fn run(lab: Lab) -> Result<()> {
     let lab = demo::lab_folder(&folder)?;
     note(&format!("the lab is in {}", lab.display()));
     let (twin, address) = start_twin(&lab)?;
-    let screens = Running::start(&mut screens_command(&address))?;
+    let screens = Running::start(&mut screens_command())?;
     note(&format!(
-        "open http://127.0.0.1:{SCREENS_PORT}/#token={}",
-        address.token
+        "open {}/#token={}&desk={}",
+        screens_origin(),
+        address.token,
+        address.base
     ));
     note("Ctrl-C ends everything that was started");
     stay(twin, screens)
@@ -65,12 +67,15 @@ struct Address {
 }
 
 fn start_twin(lab: &Path) -> Result<(Running, Address)> {
-    let mut twin = Running::start(
+    // It ends with its standard input, so that it never outlives whoever started it.
+    let mut twin = Running::start_with_open_input(
         Command::new(binaries::twin())
             .arg("--lab")
             .arg(lab)
             .arg("--ui")
             .arg(screens::folder().join("dist"))
+            .arg("--dev-origin")
+            .arg(screens_origin())
             .stdout(Stdio::piped()),
     )?;
     let stdout = twin
@@ -109,13 +114,15 @@ fn parse_address(line: &str) -> Option<Address> {
     })
 }
 
-fn screens_command(twin: &Address) -> Command {
-    let mut command = screens::npm_command(
+fn screens_command() -> Command {
+    screens::npm_command(
         &screens::folder(),
         &["run", "--silent", "dev", "--", "--port", SCREENS_PORT],
-    );
-    command.env("WAYBENCH_TWIN", &twin.base);
-    command
+    )
+}
+
+fn screens_origin() -> String {
+    format!("http://127.0.0.1:{SCREENS_PORT}")
 }
 
 fn stay(mut twin: Running, mut screens: Running) -> Result<()> {

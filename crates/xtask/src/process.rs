@@ -46,10 +46,18 @@ pub(crate) struct Running {
 impl Running {
     /// Starts `command` in a process group of its own, with nothing to read.
     pub(crate) fn start(command: &mut Command) -> Result<Self> {
+        Self::spawn(command.stdin(Stdio::null()))
+    }
+
+    /// The same with an input that stays open and empty: some programs end when it does.
+    pub(crate) fn start_with_open_input(command: &mut Command) -> Result<Self> {
+        Self::spawn(command.stdin(Stdio::piped()))
+    }
+
+    fn spawn(command: &mut Command) -> Result<Self> {
         let name = describe(command);
         own_group(command);
         let child = command
-            .stdin(Stdio::null())
             .spawn()
             .with_context(|| format!("starting `{name}`"))?;
         let child = Arc::new(Mutex::new(child));
