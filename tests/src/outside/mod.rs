@@ -1,12 +1,15 @@
 //! Checks against things made by others: standards' examples, other programs, reference libraries. Each names its source.
 //! Must never compare this project with itself.
 
+mod argon2id;
 mod calendar;
 mod cells;
 mod gs1;
 mod identifiers;
+mod logbook;
 mod money;
 mod papers;
 mod photos;
 mod tracking;
+mod uuid;
 mod vector_files;
