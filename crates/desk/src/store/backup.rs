@@ -61,11 +61,16 @@ impl Store {
             return Err(StoreError::HasLab { lab_id });
         }
         {
-            let source = Connection::open_with_flags(backup, rusqlite::OpenFlags::SQLITE_OPEN_READ_ONLY)
-                .map_err(|source| StoreError::Open { path: backup.to_owned(), source })?;
+            let source =
+                Connection::open_with_flags(backup, rusqlite::OpenFlags::SQLITE_OPEN_READ_ONLY)
+                    .map_err(|source| StoreError::Open {
+                        path: backup.to_owned(),
+                        source,
+                    })?;
             let mut writer = lock(&self.writer);
             let copy = Backup::new(&source, &mut writer).map_err(StoreError::database(DOING))?;
-            copy.run_to_completion(BACKUP_STEP_PAGES, Duration::ZERO, None).map_err(StoreError::database(DOING))?;
+            copy.run_to_completion(BACKUP_STEP_PAGES, Duration::ZERO, None)
+                .map_err(StoreError::database(DOING))?;
         }
         remove_if_there(&options.nonce_file)?;
         self.settle_installation(options)?;

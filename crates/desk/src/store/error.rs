@@ -65,7 +65,9 @@ pub enum StoreError {
     #[error("this computer does not belong to a lab yet; found one or join one in Setup first")]
     NoLab,
     /// A lab is here already.
-    #[error("this computer already belongs to lab {lab_id}; restore the backup into an empty folder")]
+    #[error(
+        "this computer already belongs to lab {lab_id}; restore the backup into an empty folder"
+    )]
     HasLab {
         /// The lab.
         lab_id: LabId,

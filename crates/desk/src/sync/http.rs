@@ -13,13 +13,14 @@ use reqwest::{Certificate, StatusCode, Url};
 use serde::Serialize;
 use serde::de::DeserializeOwned;
 use sync_protocol::http_paths::{
-    CLOCK, ENROL, ENTRIES, HEADS, HINTS, JOIN_CODES, PHOTO, PHOTO_FINISH, PHOTO_UPLOAD, PROBLEM_JSON, SHOP_LINKS,
-    TOTAL_BYTES_HEADER, photo_path,
+    CLOCK, ENROL, ENTRIES, HEADS, HINTS, JOIN_CODES, PHOTO, PHOTO_FINISH, PHOTO_UPLOAD,
+    PROBLEM_JSON, SHOP_LINKS, TOTAL_BYTES_HEADER, photo_path,
 };
 use sync_protocol::limits::{PHOTO_BYTES_MAX, PHOTO_PART_BYTES_MAX};
 use sync_protocol::{
-    Cursor, Enrol, Enrolled, FinishPhoto, Heads, JoinCode, NewShopLink, PhotoProgress, PhotoVariant, PositionHint,
-    Problem, Pull, PushAnswer, PushEntries, ServerClock, ShopLink, SyncError, SyncProtocol,
+    Cursor, Enrol, Enrolled, FinishPhoto, Heads, JoinCode, NewShopLink, PhotoProgress,
+    PhotoVariant, PositionHint, Problem, Pull, PushAnswer, PushEntries, ServerClock, ShopLink,
+    SyncError, SyncProtocol,
 };
 
 /// Time to reach the server. A bench on a weak wireless line needs seconds, not more.
@@ -53,7 +54,7 @@ pub enum HttpOptionsError {
     },
     /// Not certificates.
     #[error("the lab's own certificates can't be read; they are expected in PEM form")]
-    Certificates(#[source] reqwest::Error),
+    Certificates(#[source] Option<reqwest::Error>),
     /// The library could not be set up.
     #[error("the connection could not be set up")]
     Setup(#[source] reqwest::Error),
@@ -83,9 +84,13 @@ impl HttpClient {
             .connect_timeout(CONNECT_TIMEOUT)
             .timeout(REQUEST_TIMEOUT)
             .user_agent(concat!("waybench-desk/", env!("CARGO_PKG_VERSION")));
-        if !options.extra_roots_pem.is_empty() {
+        let has_extra_roots = !options.extra_roots_pem.is_empty();
+        if has_extra_roots {
             let roots = Certificate::from_pem_bundle(&options.extra_roots_pem)
-                .map_err(HttpOptionsError::Certificates)?;
+                .map_err(|error| HttpOptionsError::Certificates(Some(error)))?;
+            if roots.is_empty() {
+                return Err(HttpOptionsError::Certificates(None));
+            }
             builder = builder.tls_certs_merge(roots);
         }
         let authorization = match options.credential.as_str() {
@@ -98,7 +103,14 @@ impl HttpClient {
             }
         };
         Ok(Self {
-            client: builder.build().map_err(HttpOptionsError::Setup)?,
+            client: builder.build().map_err(|error| {
+                // Certificates are only looked into when the client is built.
+                if has_extra_roots {
+                    HttpOptionsError::Certificates(Some(error))
+                } else {
+                    HttpOptionsError::Setup(error)
+                }
+            })?,
             base,
             authorization,
         })

@@ -336,13 +336,17 @@ mod addresses {
 
     #[test]
     fn a_bad_certificate_file_is_said() {
-        let options = HttpOptions {
-            server_url: "https://lab.example".to_owned(),
-            extra_roots_pem: b"-----BEGIN CERTIFICATE-----\nnonsense\n-----END CERTIFICATE-----\n"
-                .to_vec(),
-            ..HttpOptions::default()
-        };
-        let error = HttpClient::new(&options).err().unwrap();
-        assert!(error.to_string().contains("PEM"), "{error}");
+        for pem in [
+            "-----BEGIN CERTIFICATE-----\nnonsense\n-----END CERTIFICATE-----\n",
+            "not a certificate at all",
+        ] {
+            let options = HttpOptions {
+                server_url: "https://lab.example".to_owned(),
+                extra_roots_pem: pem.as_bytes().to_vec(),
+                ..HttpOptions::default()
+            };
+            let error = HttpClient::new(&options).err().unwrap();
+            assert!(error.to_string().contains("PEM"), "{error}");
+        }
     }
 }

@@ -78,11 +78,12 @@ fn the_order_of_arrival_does_not_change_what_is_shown() {
         }
     }
     let (forward, backward) = (Bench::new(4), Bench::new(5));
-    benches.iter().for_each(|bench| drop(send(bench, &forward)));
-    benches
-        .iter()
-        .rev()
-        .for_each(|bench| drop(send(bench, &backward)));
+    for bench in &benches {
+        send(bench, &forward);
+    }
+    for bench in benches.iter().rev() {
+        send(bench, &backward);
+    }
     forward.fold_all();
     backward.fold_all();
     assert_eq!(forward.shown(1).len(), 12);
