@@ -138,6 +138,11 @@ impl Desk {
         tell(&self.listeners, changed);
     }
 
+    /// Caps the logbook's file, or takes the cap away. What doesn't fit is refused as on a full disk.
+    pub fn set_size_limit(&self, bytes_max: Option<u64>) -> Result<(), DeskError> {
+        Ok(self.store.set_size_limit(bytes_max)?)
+    }
+
     /// Waits until no other command is checking and recording.
     pub(crate) fn take_turn(&self) -> MutexGuard<'_, ()> {
         lock(&self.acting)

@@ -154,6 +154,10 @@ pub fn save_shop(desk: &Desk, request: SaveShop) -> Result<ShopView, DeskError> 
     } else {
         Some(Money::parse(typed, currency).map_err(|why| DeskError::field("standing_limit", why))?)
     };
+    if limit.is_some_and(|limit| limit.minor < 0) {
+        let why = "a limit can't be negative; write it without the sign, or leave it empty";
+        return Err(DeskError::field("standing_limit", why));
+    }
     let (shop_id, described, limited) = match request.shop_id {
         Some(shop_id) => {
             let shop = desk.shop_fold(shop_id)?;

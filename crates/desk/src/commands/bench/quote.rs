@@ -137,6 +137,10 @@ pub fn set_quote(desk: &Desk, request: SetQuote) -> Result<JobView, DeskError> {
     let total = quote
         .total()
         .map_err(|why| DeskError::field("lines", why))?;
+    if total.minor < 0 {
+        let why = format!("the lines add up to {total}, less than nothing; look for a sign too many");
+        return Err(DeskError::field("lines", why));
+    }
     let subject = Subject::Job(request.job_id);
     let within = shop.agrees_beforehand(&total);
     let quote_entry_id = EntryId::new(desk.new_id());
