@@ -199,10 +199,10 @@ fn packed(standing: &[&Recorded]) -> Vec<JobId> {
     for recorded in standing {
         match recorded.fact() {
             Some(Fact::ParcelDevicePacked(device)) if !inside.contains(&device.job_id) => {
-                inside.push(device.job_id)
+                inside.push(device.job_id);
             }
             Some(Fact::ParcelDeviceUnpacked(device)) => {
-                inside.retain(|job_id| *job_id != device.job_id)
+                inside.retain(|job_id| *job_id != device.job_id);
             }
             _ => {}
         }

@@ -43,7 +43,7 @@ impl<T: Clone + PartialEq> Register<T> {
             .into_iter()
             .map(|(recorded, value)| (recorded.stamp, recorded, value))
             .collect();
-        edits.sort_by(|a, b| (b.0, b.1.entry_id).cmp(&(a.0, a.1.entry_id)));
+        edits.sort_by_key(|(stamp, recorded, _)| std::cmp::Reverse((*stamp, recorded.entry_id)));
         edits.dedup_by(|a, b| a.1.entry_id == b.1.entry_id);
         let replaced: BTreeSet<EntryId> = edits
             .iter()

@@ -69,7 +69,7 @@ pub fn plan(
     let mut steps: Vec<Step> = ahead
         .into_iter()
         .flat_map(|(_, stream_id, first, last)| {
-            (0..(last - first) / page + 1).map(move |index| {
+            (0..=(last - first) / page).map(move |index| {
                 let from_seq = first + index * page;
                 Step::Push {
                     stream_id,

@@ -42,9 +42,8 @@ impl Verdict {
     pub fn of(outcome: &Outcome) -> Self {
         match outcome {
             Outcome::Pass => Self::Pass,
-            Outcome::Fail => Self::Fail,
             Outcome::Reading { reading, limits } if limits.accept(reading.micro) => Self::Pass,
-            Outcome::Reading { .. } => Self::Fail,
+            Outcome::Fail | Outcome::Reading { .. } => Self::Fail,
             Outcome::NotApplicable => Self::NotApplicable,
             Outcome::NotTestable { .. } => Self::NotTestable,
         }

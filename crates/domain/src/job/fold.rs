@@ -22,7 +22,7 @@ use crate::register::Register;
 /// Puts entries into the display order and leaves out doubles and what was withdrawn.
 pub(crate) fn standing_entries(entries: &[Recorded]) -> Vec<&Recorded> {
     let mut sorted: Vec<&Recorded> = entries.iter().collect();
-    sorted.sort_by(|a, b| (a.stamp, a.entry_id).cmp(&(b.stamp, b.entry_id)));
+    sorted.sort_by_key(|a| (a.stamp, a.entry_id));
     let mut seen = BTreeSet::new();
     sorted.retain(|recorded| seen.insert(recorded.entry_id));
     let withdrawn: BTreeSet<EntryId> = sorted
@@ -37,13 +37,10 @@ pub(crate) fn standing_entries(entries: &[Recorded]) -> Vec<&Recorded> {
 }
 
 /// Collects one kind of fact with who and when.
-fn marked<'a, T: 'a>(
+fn marked<'a, T: Clone + 'a>(
     entries: &[&'a Recorded],
     pick: impl Fn(&'a Fact) -> Option<&'a T>,
-) -> Vec<Marked<T>>
-where
-    T: Clone,
-{
+) -> Vec<Marked<T>> {
     entries
         .iter()
         .filter_map(|recorded| {
@@ -324,7 +321,7 @@ fn proof_tests(job: &Job) -> Vec<(TestCode, String, TestReason)> {
     for test in heated.flat_map(|heat| &heat.neighbour_tests) {
         match tests.iter_mut().find(|(code, ..)| *code == test.code) {
             Some((_, _, reason)) if *reason == TestReason::Chosen => {
-                *reason = TestReason::Neighbour
+                *reason = TestReason::Neighbour;
             }
             Some(_) => {}
             None => tests.push((test.code.clone(), test.title.clone(), TestReason::Neighbour)),
