@@ -31,7 +31,9 @@ pub enum LogFormat {
 pub fn start(format: LogFormat) {
     use tracing_subscriber::EnvFilter;
     let filter = EnvFilter::try_from_default_env().unwrap_or_else(|_| EnvFilter::new("info"));
+    let is_terminal = std::io::IsTerminal::is_terminal(&std::io::stderr());
     let lines = tracing_subscriber::fmt()
+        .with_ansi(is_terminal)
         .with_env_filter(filter)
         .with_writer(std::io::stderr);
     // A second start in one process (tests) keeps the first.

@@ -7,10 +7,10 @@ use std::process::ExitCode;
 use std::sync::Arc;
 use std::time::Duration;
 
-use anyhow::Context as _;
+use anyhow::{Context as _, ensure};
 use clap::{Args, Parser, Subcommand};
 use domain::ShopId;
-use sync_server::auth::credential;
+use sync_server::auth::{LabScope, credential};
 use sync_server::config::{Config, ConfigFile, Quotas, TlsFiles};
 use sync_server::core::Core;
 use sync_server::files::Files;
@@ -47,6 +47,24 @@ enum Command {
     },
     /// Lists the shops with their ids.
     Shops(Place),
+    /// Lists the desktops with their numbers.
+    Desktops(Place),
+    /// Takes a desktop's right away, at once; what it recorded stays.
+    RevokeDesktop {
+        /// Its number in the list of desktops.
+        #[arg(long)]
+        desktop: i64,
+        #[command(flatten)]
+        place: Place,
+    },
+    /// Takes a shop user's account away, at once; what the person did stays.
+    RemoveUser {
+        /// The user's e-mail address.
+        #[arg(long)]
+        email: String,
+        #[command(flatten)]
+        place: Place,
+    },
     /// Copies everything to a folder while the server runs. Photos that are there already are left alone.
     Backup {
         /// The folder.
@@ -130,16 +148,38 @@ fn run(command: Command) -> anyhow::Result<()> {
             print_line(&open_core(&config)?.new_join_code()?)
         }
         Command::ShopLink { shop, email, place } => shop_link(&place.config()?, &shop, &email),
-        Command::Shops(place) => {
-            let core = open_core(&place.config()?)?;
-            let Some(scope) = credential::operator(core.store())? else {
-                return Ok(());
-            };
-            core.store()
-                .shop_cards(&scope)?
+        Command::Shops(place) => with_lab(&place.config()?, |core, scope| {
+            let cards = core.store().shop_cards(scope)?;
+            cards
                 .iter()
                 .try_for_each(|(id, card)| print_line(&format!("{id}  {}", card.name)))
-        }
+        }),
+        Command::Desktops(place) => with_lab(&place.config()?, |core, scope| {
+            core.store()
+                .desktops(scope)?
+                .iter()
+                .try_for_each(|desktop| {
+                    let state = if desktop.is_revoked {
+                        "  (revoked)"
+                    } else {
+                        ""
+                    };
+                    print_line(&format!("{}  {}{state}", desktop.desktop_id, desktop.name))
+                })
+        }),
+        Command::RevokeDesktop { desktop, place } => with_lab(&place.config()?, |core, scope| {
+            let is_done = core.store().revoke_desktop(scope, desktop)?;
+            ensure!(
+                is_done,
+                "there is no desktop {desktop}; see the list with the command desktops"
+            );
+            Ok(())
+        }),
+        Command::RemoveUser { email, place } => with_lab(&place.config()?, |core, scope| {
+            let is_done = core.store().remove_user(scope, &email.to_lowercase())?;
+            ensure!(is_done, "nobody signs in as {email}");
+            Ok(())
+        }),
         Command::Backup { target, place } => {
             sqlite::backup(&place.config()?.data, &target)?;
             tracing::info!(target = %target.display(), "everything is copied");
@@ -156,27 +196,38 @@ fn run(command: Command) -> anyhow::Result<()> {
 }
 
 fn shop_link(config: &Config, shop: &str, email: &str) -> anyhow::Result<()> {
+    with_lab(config, |core, scope| {
+        let by_id = shop.parse::<ShopId>().ok();
+        let shop_id = core
+            .store()
+            .shop_cards(scope)?
+            .into_iter()
+            .find(|(id, card)| Some(*id) == by_id || card.name == shop)
+            .map(|(id, _)| id)
+            .with_context(|| {
+                format!(
+                    "no shop is called “{shop}” or has that id; see the list with the command shops"
+                )
+            })?;
+        let token = core.new_invite(scope, shop_id, email)?;
+        let local = || format!("http://{}", config.listen);
+        let base = config
+            .public_url
+            .as_ref()
+            .map_or_else(local, |url| url.as_str().to_owned());
+        print_line(&format!("{base}/invite/{}", token.reveal()))
+    })
+}
+
+/// Runs `work` with the operator's right over the lab that this data folder holds.
+fn with_lab(
+    config: &Config,
+    work: impl FnOnce(&Core, &LabScope) -> anyhow::Result<()>,
+) -> anyhow::Result<()> {
     let core = open_core(config)?;
-    let scope = credential::operator(core.store())?.context(
-        "no desktop has joined yet, so there are no shops; make a code with join-code first",
-    )?;
-    let cards = core.store().shop_cards(&scope)?;
-    let by_id = shop.parse::<ShopId>().ok();
-    let shop_id = cards
-        .iter()
-        .find(|(id, card)| Some(*id) == by_id || card.name == shop)
-        .map(|(id, _)| *id)
-        .with_context(|| {
-            format!(
-                "no shop is called “{shop}” or has that id; see the list with the command shops"
-            )
-        })?;
-    let token = core.new_invite(&scope, shop_id, email)?;
-    let base = config.public_url.as_ref().map_or_else(
-        || format!("http://{}", config.listen),
-        |url| url.as_str().to_owned(),
-    );
-    print_line(&format!("{base}/invite/{}", token.reveal()))
+    let scope = credential::operator(core.store())?
+        .context("no desktop has joined yet, so there is no lab; make a code with the command join-code first")?;
+    work(&core, &scope)
 }
 
 fn open_core(config: &Config) -> anyhow::Result<Core> {

@@ -485,3 +485,67 @@ fn what_a_full_quota_leaves_out_is_told_and_nothing_is_half_stored() {
     );
     assert_eq!(answer.contiguous_seq, 1);
 }
+
+#[test]
+fn a_desktop_whose_right_was_taken_away_is_out_at_once() {
+    let bench = Bench::new();
+    let desktop = bench.desktop(1);
+    let store = bench.core.store();
+    let listed = store.desktops(&bench.scope()).expect("the store answers");
+    assert_eq!(
+        listed
+            .iter()
+            .map(|row| row.name.as_str())
+            .collect::<Vec<_>>(),
+        ["Bench 1"]
+    );
+    assert!(desktop.connection.heads().is_ok());
+    assert!(
+        store
+            .revoke_desktop(&bench.scope(), listed[0].desktop_id)
+            .expect("the store answers")
+    );
+    let refused = desktop.connection.heads().expect_err("its right is gone");
+    assert_eq!(refused.code(), Some(ErrorCode::NotEnrolled));
+    assert!(
+        !store
+            .revoke_desktop(&bench.scope(), 99)
+            .expect("the store answers")
+    );
+}
+
+#[test]
+fn photos_over_the_quota_are_refused_before_they_are_stored() {
+    use sync_protocol::{FinishPhoto, PhotoVariant};
+
+    let bench = Bench::new();
+    let desktop = bench.desktop(1);
+    let send = |bytes: &[u8]| {
+        let hash = attachments::hash_of(bytes);
+        desktop
+            .connection
+            .photo_part(&hash, PhotoVariant::Full, 0, bytes)?;
+        let finish = FinishPhoto {
+            size_bytes: bytes.len() as u64,
+            content_hash: hash,
+        };
+        desktop
+            .connection
+            .photo_finish(&hash, PhotoVariant::Full, &finish)
+    };
+    send(b"one picture").expect("it fits");
+    send(b"one picture").expect("the same again is the same");
+    assert_eq!(
+        bench
+            .core
+            .store()
+            .files_bytes(&bench.scope())
+            .expect("the store answers"),
+        11
+    );
+    let large = vec![0; sync_protocol::limits::PHOTO_PART_BYTES_MAX + 1];
+    assert_eq!(
+        send(&large).expect_err("a part is bounded").code(),
+        Some(ErrorCode::OverLimit)
+    );
+}

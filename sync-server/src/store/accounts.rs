@@ -124,6 +124,15 @@ pub trait AccountStore {
     /// The desktop whose secret has this hash, revoked or not.
     fn desktop_by_secret(&self, secret: &TokenHash) -> Result<Option<DesktopRow>, StoreError>;
 
+    /// The lab's desktops in the order in which they joined.
+    fn desktops(&self, scope: &LabScope) -> Result<Vec<DesktopRow>, StoreError>;
+
+    /// Takes a desktop's right away, at once. Its entries stay. False if there is no such desktop.
+    fn revoke_desktop(&self, scope: &LabScope, desktop_id: i64) -> Result<bool, StoreError>;
+
+    /// Takes a shop user's account away and ends its sessions, at once. What the person did stays. False if there is none.
+    fn remove_user(&self, scope: &LabScope, email: &str) -> Result<bool, StoreError>;
+
     /// Keeps an invite for a shop. `email` may be empty.
     fn add_invite(
         &self,

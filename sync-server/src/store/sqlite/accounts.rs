@@ -8,9 +8,7 @@ use super::super::StoreError;
 use super::super::accounts::{
     AccountStore, DesktopRow, InviteRow, NewDesktop, OneTimeUse, RefusedUse, SessionRow, UserRow,
 };
-use super::log::own_stream;
-use super::streams::keep_stream;
-use super::{SqliteStore, StoreResult as _};
+use super::{SqliteStore, StoreResult as _, joining};
 use crate::auth::token::TokenHash;
 use crate::auth::{LabScope, ShopScope};
 
@@ -32,46 +30,7 @@ impl AccountStore for SqliteStore {
         desktop: &NewDesktop,
         now_ms: i64,
     ) -> Result<OneTimeUse<DesktopRow>, StoreError> {
-        self.write(|tx| {
-            let Some(code_row) = find_code(tx, code, now_ms)? else {
-                return Ok(OneTimeUse::NotValid);
-            };
-            let Some(lab_id) = claim_lab(tx, desktop)? else {
-                return Ok(OneTimeUse::Refused(RefusedUse::OtherLab));
-            };
-            if let Some(used_by) = code_row.desktop_id {
-                return take_up_again(tx, used_by, desktop);
-            }
-            if !keep_stream(tx, lab_id, &desktop.stream)? {
-                return Ok(OneTimeUse::Refused(RefusedUse::StreamTaken));
-            }
-            tx.execute(
-                "INSERT INTO desktop (lab_id, stream_id, name, secret_hash, is_revoked, joined_ms) \
-                 VALUES (?1, ?2, ?3, ?4, 0, ?5)",
-                params![
-                    lab_id.as_bytes(),
-                    desktop.stream.stream_id.as_bytes(),
-                    desktop.stream.name,
-                    desktop.secret.as_bytes(),
-                    now_ms
-                ],
-            )
-            .doing("take a desktop in")?;
-            let desktop_id = tx.last_insert_rowid();
-            tx.execute(
-                "UPDATE join_code SET used_ms = ?2, desktop_id = ?3 WHERE secret_hash = ?1",
-                params![code.as_bytes(), now_ms, desktop_id],
-            )
-            .doing("use a join code up")?;
-            let name = desktop.stream.name.clone();
-            Ok(OneTimeUse::Done(DesktopRow {
-                desktop_id,
-                lab_id,
-                name,
-                is_revoked: false,
-                joined_ms: now_ms,
-            }))
-        })
+        self.write(|tx| joining::join(tx, code, desktop, now_ms))
     }
 
     fn desktop_by_secret(&self, secret: &TokenHash) -> Result<Option<DesktopRow>, StoreError> {
@@ -79,18 +38,54 @@ impl AccountStore for SqliteStore {
             tx.query_row(
                 "SELECT desktop_id, lab_id, name, is_revoked, joined_ms FROM desktop WHERE secret_hash = ?1",
                 [secret.as_bytes()],
-                |row| {
-                    Ok(DesktopRow {
-                        desktop_id: row.get(0)?,
-                        lab_id: LabId::from_bytes(row.get(1)?),
-                        name: row.get(2)?,
-                        is_revoked: row.get(3)?,
-                        joined_ms: row.get(4)?,
-                    })
-                },
+                desktop_of,
             )
             .optional()
             .doing("look up a desktop")
+        })
+    }
+
+    fn desktops(&self, scope: &LabScope) -> Result<Vec<DesktopRow>, StoreError> {
+        self.read(|tx| {
+            tx.prepare(
+                "SELECT desktop_id, lab_id, name, is_revoked, joined_ms FROM desktop WHERE lab_id = ?1 ORDER BY desktop_id",
+            )
+            .and_then(|mut statement| {
+                statement.query_map([scope.lab_id().as_bytes()], desktop_of)?.collect()
+            })
+            .doing("list the desktops")
+        })
+    }
+
+    fn revoke_desktop(&self, scope: &LabScope, desktop_id: i64) -> Result<bool, StoreError> {
+        self.write(|tx| {
+            let changed = tx
+                .execute(
+                    "UPDATE desktop SET is_revoked = 1 WHERE lab_id = ?1 AND desktop_id = ?2",
+                    params![scope.lab_id().as_bytes(), desktop_id],
+                )
+                .doing("take a desktop's right away")?;
+            Ok(changed == 1)
+        })
+    }
+
+    fn remove_user(&self, scope: &LabScope, email: &str) -> Result<bool, StoreError> {
+        self.write(|tx| {
+            let Some(user) = find_user(tx, "email", email)? else {
+                return Ok(false);
+            };
+            if user.lab_id != scope.lab_id() {
+                return Ok(false);
+            }
+            for statement in [
+                "DELETE FROM session WHERE person_id = ?1",
+                "DELETE FROM advice_draft WHERE person_id = ?1",
+                "DELETE FROM shop_user WHERE person_id = ?1",
+            ] {
+                tx.execute(statement, [user.person_id.as_bytes()])
+                    .doing("take an account away")?;
+            }
+            Ok(true)
         })
     }
 
@@ -316,87 +311,6 @@ impl AccountStore for SqliteStore {
     }
 }
 
-struct CodeRow {
-    desktop_id: Option<i64>,
-}
-
-/// A code that is within its time, used or not.
-fn find_code(
-    tx: &Transaction<'_>,
-    code: &TokenHash,
-    now_ms: i64,
-) -> Result<Option<CodeRow>, StoreError> {
-    tx.query_row(
-        "SELECT desktop_id FROM join_code WHERE secret_hash = ?1 AND expires_ms > ?2",
-        params![code.as_bytes(), now_ms],
-        |row| {
-            Ok(CodeRow {
-                desktop_id: row.get(0)?,
-            })
-        },
-    )
-    .optional()
-    .doing("look up a join code")
-}
-
-/// The first desktop decides which lab this server keeps; `None` for a desktop of another lab.
-fn claim_lab(tx: &Transaction<'_>, desktop: &NewDesktop) -> Result<Option<LabId>, StoreError> {
-    let kept: Option<[u8; 16]> = tx
-        .query_row("SELECT lab_id FROM lab WHERE only_row = 1", [], |row| {
-            row.get(0)
-        })
-        .doing("read the lab")?;
-    if let Some(kept) = kept.map(LabId::from_bytes) {
-        return Ok(desktop
-            .lab_id
-            .is_none_or(|brought| brought == kept)
-            .then_some(kept));
-    }
-    let lab_id = desktop.lab_id.unwrap_or(desktop.new_lab_id);
-    tx.execute(
-        "UPDATE lab SET lab_id = ?1 WHERE only_row = 1",
-        [lab_id.as_bytes()],
-    )
-    .doing("take the lab on")?;
-    own_stream(tx, lab_id)?;
-    Ok(Some(lab_id))
-}
-
-/// The answer to a desktop's first try was lost: it gets a new secret, and the first one is good for nothing.
-fn take_up_again(
-    tx: &Transaction<'_>,
-    desktop_id: i64,
-    desktop: &NewDesktop,
-) -> Result<OneTimeUse<DesktopRow>, StoreError> {
-    let known = tx
-        .query_row(
-            "SELECT desktop.lab_id, desktop.name, desktop.joined_ms FROM desktop \
-             JOIN stream ON stream.lab_id = desktop.lab_id AND stream.stream_id = desktop.stream_id \
-             WHERE desktop.desktop_id = ?1 AND desktop.stream_id = ?2 AND stream.public_key = ?3 AND desktop.is_revoked = 0",
-            params![desktop_id, desktop.stream.stream_id.as_bytes(), desktop.stream.public_key.as_bytes()],
-            |row| {
-                Ok(DesktopRow {
-                    desktop_id,
-                    lab_id: LabId::from_bytes(row.get(0)?),
-                    name: row.get(1)?,
-                    is_revoked: false,
-                    joined_ms: row.get(2)?,
-                })
-            },
-        )
-        .optional()
-        .doing("look up the desktop that used a join code")?;
-    let Some(known) = known else {
-        return Ok(OneTimeUse::NotValid);
-    };
-    tx.execute(
-        "UPDATE desktop SET secret_hash = ?2 WHERE desktop_id = ?1",
-        params![desktop_id, desktop.secret.as_bytes()],
-    )
-    .doing("renew a desktop's secret")?;
-    Ok(OneTimeUse::Done(known))
-}
-
 fn find_invite(tx: &Transaction<'_>, secret: &TokenHash) -> Result<Option<InviteRow>, StoreError> {
     tx.query_row(
         "SELECT lab_id, shop_id, email, expires_ms, used_ms FROM invite WHERE secret_hash = ?1",
@@ -427,6 +341,16 @@ fn find_user(
     tx.prepare_cached(&sql)
         .and_then(|mut statement| statement.query_row([value], user_of).optional())
         .doing("look up a user")
+}
+
+fn desktop_of(row: &Row<'_>) -> rusqlite::Result<DesktopRow> {
+    Ok(DesktopRow {
+        desktop_id: row.get(0)?,
+        lab_id: LabId::from_bytes(row.get(1)?),
+        name: row.get(2)?,
+        is_revoked: row.get(3)?,
+        joined_ms: row.get(4)?,
+    })
 }
 
 fn user_of(row: &Row<'_>) -> rusqlite::Result<UserRow> {

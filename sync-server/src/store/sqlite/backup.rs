@@ -12,7 +12,7 @@ use rusqlite::Connection;
 use rusqlite::backup::Backup;
 
 use super::super::StoreError;
-use super::{FILE_NAME, StoreResult as _, connect, schema};
+use super::{FILE_NAME, StoreResult as _, connect, restrict, schema};
 use crate::clock::random_uuid;
 use crate::files::FOLDER as FILES_FOLDER;
 
@@ -56,6 +56,7 @@ fn copy_database(source: &Path, target: &Path) -> Result<(), StoreError> {
     }
     let from = connect(source)?;
     let mut to = Connection::open(target).doing("make the copy's file")?;
+    restrict(target)?;
     {
         let copying = Backup::new(&from, &mut to).doing("begin a backup")?;
         copying

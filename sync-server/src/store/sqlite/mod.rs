@@ -7,6 +7,7 @@ mod accounts;
 mod backup;
 mod entries;
 mod files;
+mod joining;
 mod log;
 mod row;
 mod schema;
@@ -142,7 +143,7 @@ fn connect(path: &Path) -> Result<Connection, StoreError> {
 
 /// The file holds password hashes and the server's signing key: nobody but the server's own account reads it.
 #[cfg(unix)]
-fn restrict(path: &Path) -> Result<(), StoreError> {
+pub(super) fn restrict(path: &Path) -> Result<(), StoreError> {
     use std::os::unix::fs::PermissionsExt as _;
     fs::set_permissions(path, fs::Permissions::from_mode(0o600)).map_err(|source| {
         StoreError::Folder {
@@ -154,7 +155,7 @@ fn restrict(path: &Path) -> Result<(), StoreError> {
 
 /// Elsewhere the rights of the data folder apply.
 #[cfg(not(unix))]
-fn restrict(_path: &Path) -> Result<(), StoreError> {
+pub(super) fn restrict(_path: &Path) -> Result<(), StoreError> {
     Ok(())
 }
 

@@ -420,3 +420,25 @@ async fn the_lab_reads_the_name_of_a_new_user_once() {
         "a new password is no second description"
     );
 }
+
+#[tokio::test]
+async fn a_user_whose_account_was_taken_away_is_out_at_once() {
+    let bench = Bench::new();
+    let shops = bench.desktop(1).furnish();
+    let mut browser = bench.user(shops[0], "mira@counter.example").await;
+    let removed = bench
+        .core
+        .store()
+        .remove_user(&bench.scope(), "mira@counter.example");
+    assert!(removed.expect("the store answers"));
+    assert_eq!(browser.get("/devices").await.status, StatusCode::SEE_OTHER);
+    browser.get("/sign-in").await;
+    let fields = [
+        ("email", "mira@counter.example"),
+        ("password", "copper and rosin"),
+    ];
+    assert_eq!(
+        browser.post("/sign-in", &fields).await.status,
+        StatusCode::UNAUTHORIZED
+    );
+}
