@@ -23,6 +23,7 @@ pub struct RateLimits {
     address: Keyed<IpAddr>,
     account: Keyed<String>,
     one_time: Keyed<IpAddr>,
+    report: Keyed<IpAddr>,
 }
 
 /// Sign-ins from one address: 20 at once (a counter with several staff), then one every 15 s.
@@ -43,6 +44,12 @@ const ONE_TIME: (Duration, NonZeroU32) = (
     NonZeroU32::new(20).expect("not zero"),
 );
 
+/// Report checks from one address: 100 at once (a pallet of papers), then one a second. A digest's beginning can't be guessed.
+const REPORT: (Duration, NonZeroU32) = (
+    Duration::from_secs(1),
+    NonZeroU32::new(100).expect("not zero"),
+);
+
 /// Keys held before those that are full again are dropped: about 100 bytes each, so 1 MB.
 const KEYS_MAX: usize = 10_000;
 
@@ -59,6 +66,7 @@ impl Default for RateLimits {
             address: keyed(ADDRESS),
             account: keyed(ACCOUNT),
             one_time: keyed(ONE_TIME),
+            report: keyed(REPORT),
         }
     }
 }
@@ -73,6 +81,11 @@ impl RateLimits {
     /// Counts a try of a signed-in user's own password.
     pub fn account(&self, email: &str) -> Result<(), TooMany> {
         try_key(&self.account, &email.to_lowercase())
+    }
+
+    /// Counts a look-up of a report's digest.
+    pub fn report(&self, address: IpAddr) -> Result<(), TooMany> {
+        try_key(&self.report, &network_of(address))
     }
 
     /// Counts the use of a join code or an invite link.

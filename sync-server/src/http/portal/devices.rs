@@ -19,9 +19,18 @@ use crate::shop_view;
 #[derive(Debug, Deserialize)]
 pub(super) struct Done {
     done: Option<String>,
+    all: Option<String>,
 }
 
+/// Devices that were sent back and are listed at first: about two months of a busy counter.
+const OVER_SHOWN: usize = 50;
+
 impl Done {
+    /// Whether the whole list was asked for.
+    fn wants_all(&self) -> bool {
+        self.all.is_some()
+    }
+
     /// What was recorded, in words; empty for anything that is none of ours.
     pub(super) fn words(&self) -> &'static str {
         match self.done.as_deref() {
@@ -67,6 +76,7 @@ struct DevicesPage {
     waiting: Vec<Row>,
     here: Vec<Row>,
     over: Vec<Row>,
+    over_count: usize,
 }
 
 pub(super) async fn list(
@@ -91,11 +101,16 @@ pub(super) async fn list(
             waiting.push(row);
         }
     }
+    let over_count = over.len();
+    if !done.wants_all() {
+        over.truncate(OVER_SHOWN);
+    }
     let frame = who.frame("My devices", Leaf::Devices).saying(done.words());
     html(&DevicesPage {
         frame,
         waiting,
         here,
         over,
+        over_count,
     })
 }

@@ -38,7 +38,7 @@ pub(super) async fn check(
     who: Result<SignedIn, PageError>,
     Path(digest): Path<String>,
 ) -> Result<Response, PageError> {
-    app.rates.one_time(visitor.address)?;
+    app.rates.report(visitor.address)?;
     let digest = digest.to_lowercase();
     let is_digest =
         (PREFIX_MIN..=64).contains(&digest.len()) && digest.bytes().all(|b| b.is_ascii_hexdigit());

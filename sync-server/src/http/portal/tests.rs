@@ -2,7 +2,7 @@ mod coming_in;
 mod isolation;
 
 use axum::http::StatusCode;
-use domain::fact::{Message, MessageFrom};
+use domain::fact::{Destruction, Message, MessageFrom};
 use domain::{Fact, Subject};
 
 use crate::testing::Bench;
@@ -119,4 +119,36 @@ async fn a_question_needs_words_and_leaves_the_quote_open() {
         .post(&path, &[("quote", &id), ("answer", "agree")])
         .await;
     assert_eq!(agreed.status, StatusCode::SEE_OTHER);
+}
+
+#[tokio::test]
+async fn a_long_past_is_listed_in_part_until_all_of_it_is_asked_for() {
+    let bench = Bench::new();
+    let mut desktop = bench.desktop(1);
+    let shops = desktop.furnish();
+    for number in 0..52 {
+        let job_id = desktop.job(shops[0], &format!("Model-{number}-"));
+        let reason = "by agreement".to_owned();
+        desktop.write(&[(
+            Subject::Job(job_id),
+            Fact::JobDestroyed(Destruction { reason }),
+        )]);
+    }
+    let mut browser = bench.user(shops[0], "mira@counter.example").await;
+    let page = browser.get("/devices").await.text();
+    assert!(
+        page.contains("Sent back (52)") && page.contains("Show all 52"),
+        "{page}"
+    );
+    assert!(
+        page.contains("Model-51-") && !page.contains("Model-0-"),
+        "the latest come first"
+    );
+    assert!(
+        browser
+            .get("/devices?all=yes")
+            .await
+            .text()
+            .contains("Model-0-")
+    );
 }

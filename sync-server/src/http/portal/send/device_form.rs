@@ -187,7 +187,9 @@ impl DeviceForm {
 
     /// Makes an advice, with shop and parcel to be filled in, or says what is wrong.
     pub(super) fn check(&self) -> Result<JobAdvice, Vec<FieldError>> {
+        // In the order of the page, so that the list of errors reads as the page does.
         let mut errors = Vec::new();
+        let cell_answers = self.check_cell(&mut errors);
         let kind = DeviceKind::ALL
             .into_iter()
             .find(|kind| kind.word() == self.kind);
@@ -207,7 +209,6 @@ impl DeviceForm {
             ));
         }
         let accessories = self.check_accessories(&mut errors);
-        let cell_answers = self.check_cell(&mut errors);
         let (Some(kind), true) = (kind, errors.is_empty()) else {
             return Err(errors);
         };
