@@ -358,7 +358,7 @@ fn full_shop(writer: &mut Writer, shop_id: ShopId) -> anyhow::Result<JobId> {
                 "M2 Plus",
                 "Charges only when the plug is held to one side",
             ),
-            phone("Lumo", "Fold 3", "No picture after a fall, sound works"),
+            phone("Lumo", "Arc 3", "No picture after a fall, sound works"),
             Device {
                 kind: DeviceKind::Tablet,
                 maker: "Aurel",
@@ -405,7 +405,7 @@ fn ended(writer: &mut Writer, shop_id: ShopId) -> anyhow::Result<()> {
         &[Device {
             kind: DeviceKind::Laptop,
             maker: "Norden",
-            model: "Book 14",
+            model: "Carrel 14",
             identifier: "NB14-77120",
             fault: "Does not start",
             shop_reference: "K-2190",

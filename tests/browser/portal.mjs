@@ -18,7 +18,8 @@ import { chromium } from 'playwright-core'
 
 const here = dirname(fileURLToPath(import.meta.url))
 const root = join(here, '../..')
-const artifacts = process.argv[2] ?? join(root, 'tests/artifacts/portal')
+const programs = process.env.WAYBENCH_PROGRAMS ?? join(root, 'target/debug')
+const artifacts = process.argv[2] ?? join(process.env.WAYBENCH_ARTIFACTS ?? join(root, 'tests/artifacts'), 'portal')
 const axeSource = readFileSync(createRequire(import.meta.url).resolve('axe-core/axe.min.js'), 'utf8')
 const RULES = ['wcag2a', 'wcag2aa', 'wcag21a', 'wcag21aa', 'wcag22aa', 'best-practice']
 const FIRST_VIEW_BYTES_MAX = 60 * 1024
@@ -28,9 +29,9 @@ const faults = []
 
 /** Starts the server with its invented lab; `stop` ends it by closing its input. */
 async function startServer() {
-  const program = process.env.PORTAL_FIXTURE ?? join(root, 'target/debug/examples/portal_fixture')
+  const program = join(programs, 'examples/portal_fixture')
   assert.ok(existsSync(program), `${program} is not built: cargo build -p sync-server --example portal_fixture`)
-  const child = spawn(program, [], { stdio: ['pipe', 'pipe', 'inherit'] })
+  const child = spawn(program, [], { stdio: ['pipe', 'pipe', 'inherit'], env: { ...process.env, RUST_LOG: 'warn' } })
   const ended = new Promise((resolve) => child.once('exit', resolve))
   for await (const line of createInterface({ input: child.stdout })) {
     const stop = async () => { child.stdin.end(); await ended }
@@ -90,7 +91,8 @@ async function lookAt(browser, state, url, name, html) {
         // The page came from a form, so it can't be asked for again: its bytes are shown at its own address.
         await page.route(url, (route) => route.fulfill({ contentType: 'text/html; charset=utf-8', body: html }))
       }
-      await page.goto(url, { waitUntil: 'networkidle' })
+      await page.goto(url)
+      await page.evaluate(() => document.fonts.ready)
       await page.screenshot({ path: join(artifacts, `${name}-${width}${dark ? '-dark' : ''}.png`), fullPage: true })
       await check(page, title, width)
       await context.close()
@@ -118,7 +120,8 @@ async function check(page, title, width) {
 async function reflow(browser, state, url, name) {
   const context = await browser.newContext({ viewport: { width: 320, height: 640 }, storageState: state })
   const page = await context.newPage()
-  await page.goto(url, { waitUntil: 'networkidle' })
+  await page.goto(url)
+  await page.evaluate(() => document.fonts.ready)
   const wide = await page.evaluate(() => document.documentElement.scrollWidth - document.documentElement.clientWidth)
   if (wide > 0) faults.push(`${name} at 320 px: ${wide} px wider than the screen`)
   await context.close()
@@ -195,13 +198,26 @@ async function answerQuote(browser, state, url, job) {
   await context.close()
 }
 
+/** The checks on a page with known faults: a check that finds nothing there would prove nothing elsewhere. */
+async function proveChecks(browser) {
+  const page = await browser.newPage({ viewport: { width: 390, height: 844 } })
+  await page.setContent('<!doctype html><html><title>x</title><body><main><h1>x</h1><p style="color:#bbb;background:#fff;width:900px">faint and wide</p><button style="height:20px;width:20px"></button></main></body></html>')
+  await check(page, 'seeded', 390)
+  const found = faults.splice(0).join('\n')
+  for (const part of ['html-has-lang', 'color-contrast', 'button-name', 'wider than the screen', 'targets under']) {
+    assert.ok(found.includes(part), `the checks did not find the seeded fault “${part}”: ${found}`)
+  }
+  await page.close()
+}
+
 mkdirSync(artifacts, { recursive: true })
 const server = await startServer()
 const browser = await chromium.launch({
-  executablePath: process.env.CHROMIUM ?? '/usr/bin/chromium',
+  executablePath: process.env.WAYBENCH_BROWSER ?? '/usr/bin/chromium',
   args: ['--no-sandbox', '--disable-gpu', '--disable-quic', '--no-first-run', '--disable-background-networking', '--disable-component-update', '--disable-sync'],
 })
 try {
+  await proveChecks(browser)
   const { url } = server
   const full = await signIn(browser, server.full.link, 'mira@counter.example')
   const empty = await signIn(browser, server.empty.link, 'kai@counter.example')
@@ -229,4 +245,4 @@ try {
 }
 for (const fault of new Set(faults)) console.error(fault)
 console.log(`${new Set(faults).size} faults; screenshots in ${artifacts}`)
-process.exit(faults.length > 0 ? 1 : 0)
+process.exitCode = faults.length > 0 ? 1 : 0

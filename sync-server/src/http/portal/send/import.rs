@@ -53,6 +53,8 @@ pub(super) fn read(bytes: &[u8], room: usize) -> Imported {
         );
         return imported;
     };
+    // The reader counts a line at its line feed and takes the row as begun before it, one line too early after CR LF.
+    let text = text.replace("\r\n", "\n");
     // Spreadsheets of many countries write semicolons, because their decimal sign is the comma.
     let first = text.lines().next().unwrap_or_default();
     let delimiter = if first.matches(';').count() > first.matches(',').count() {

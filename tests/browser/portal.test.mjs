@@ -1,0 +1,221 @@
+/**
+ * The portal as a shop's user meets it: signing in by the invite link, the devices, a quote, sending devices. Every page is
+ * looked at on a phone and on a desk, light and dark. All is done without script, since the pages bring none.
+ *
+ * The server and its invented lab are the example `portal_fixture` of `sync-server`.
+ */
+import assert from 'node:assert/strict'
+import { join } from 'node:path'
+import { after, before, test } from 'node:test'
+import { launch, openPage } from './lib/browser.mjs'
+import { lookAtAll } from './lib/look.mjs'
+import { artifacts, program } from './lib/places.mjs'
+import { firstLine, start } from './lib/processes.mjs'
+
+const READY_MS = 30_000
+const OUTPUT_FD = 1
+const PHONE = { width: 390, height: 844 }
+const SIZES = [PHONE, { width: 1280, height: 800 }]
+/** `look.md` and the architecture ask for this; photos of a device come on top, in their own time. */
+const FIRST_VIEW_BYTES_MAX = 60 * 1024
+/** A thumb's width on a phone, as for gloved hands in the lab. */
+const TARGET_PX_MIN = 44
+const PASSWORD = 'copper and rosin'
+
+const folder = artifacts('portal')
+let server
+let browser
+/** Cookies of the users of three shops: one with many devices, one with none yet, one with long names. */
+const users = {}
+
+before(async () => {
+  const fixture = start(program('examples/portal_fixture'), [], {
+    pipeFd: OUTPUT_FD, openInput: true, logPath: join(folder, 'server.log'),
+  })
+  server = { ...JSON.parse(await firstLine(fixture, 'the address of the server', READY_MS)), stop: fixture.stop }
+  browser = await launch()
+})
+after(async () => {
+  await browser?.close()
+  await server?.stop()
+})
+
+/** A page of a user without script, or of a visitor who has not signed in. */
+function visit(storageState, size = PHONE) {
+  return openPage(browser, { ...size, storageState, javaScriptEnabled: false })
+}
+
+/** Looks at the page that `page` shows now. Checks need script, so it is shown once more, from the same bytes, where there is some. */
+async function look(page, name) {
+  await lookAtBytes(page.url(), name, await page.content())
+}
+
+async function lookAtAddress(storageState, path, name) {
+  const page = await visit(storageState)
+  await page.goto(server.url + path)
+  await look(page, name)
+  await page.context().close()
+}
+
+async function lookAtBytes(url, name, html) {
+  const page = await openPage(browser, { ...PHONE, deviceScaleFactor: 2 })
+  await page.route(url, (route) => route.fulfill({ contentType: 'text/html; charset=utf-8', body: html }))
+  await page.goto(url)
+  const faults = await lookAtAll(page, folder, name, SIZES, { fullPage: true, rules: ['best-practice'], extra: smallTargets })
+  await page.context().close()
+  assert.deepEqual(faults, [])
+}
+
+async function smallTargets(page, width) {
+  if (width !== PHONE.width) return []
+  const small = await page.evaluate((min) => {
+    const targets = 'nav a, button, .button, input:not([type=hidden], [type=radio]), select, textarea, .choice, summary'
+    return [...document.querySelectorAll(targets)]
+      .filter((element) => element.getBoundingClientRect().height > 0 && element.getBoundingClientRect().height < min)
+      .map((element) => element.textContent.trim() || element.id)
+  }, TARGET_PX_MIN)
+  return small.map((target) => `the target "${target}" is under ${TARGET_PX_MIN} px high`)
+}
+
+/** Sets a password through an invite link. */
+async function signIn(shop, email) {
+  const page = await visit()
+  await page.goto(server[shop].link)
+  if (shop === 'full') await look(page, 'invite')
+  await page.fill('#name', 'Mira Oduya')
+  await page.fill('#email', email)
+  await page.fill('#password', PASSWORD)
+  await page.click('text=Set the password and go in')
+  await page.waitForURL('**/devices?done=welcome')
+  users[shop] = await page.context().storageState()
+  await page.context().close()
+}
+
+test('an invite link sets a password and signs the user in', async () => {
+  await signIn('full', 'mira@counter.example')
+  await signIn('empty', 'kai@counter.example')
+  await signIn('long', 'with.a.very.long.name.indeed@counter-of-the-long-shop.example')
+})
+
+test('an invite link works once', async () => {
+  const page = await visit()
+  await page.goto(server.full.link)
+  assert.equal(await page.locator('#password').count(), 0, 'the used link still offers to set a password')
+  await look(page, 'invite-over')
+  await page.context().close()
+})
+
+test('a password signs in, and a wrong one is refused in words', async () => {
+  const page = await visit()
+  await page.goto(`${server.url}/sign-in`)
+  await look(page, 'sign-in')
+  await page.fill('input[type=email], #email', 'mira@counter.example')
+  await page.fill('input[type=password]', 'not the password')
+  await page.click('main button')
+  assert.ok(page.url().includes('sign-in'), `a wrong password led to ${page.url()}`)
+  await look(page, 'sign-in-refused')
+  await page.fill('input[type=password]', PASSWORD)
+  await page.click('main button')
+  await page.waitForURL('**/devices**')
+  await page.context().close()
+})
+
+test('a device is not shown to anybody else', async () => {
+  for (const state of [undefined, users.empty]) {
+    const page = await visit(state)
+    const answer = await page.goto(`${server.url}/devices/${server.full.job}`)
+    const text = await page.textContent('body')
+    assert.ok(!text.includes('Agree to'), `${page.url()} shows a stranger another shop's quote (status ${answer.status()})`)
+    assert.ok(answer.status() === 404 || page.url().includes('/sign-in'), `a stranger got ${answer.status()} at ${page.url()}`)
+    await page.context().close()
+  }
+})
+
+for (const [name, shop, path] of [
+  ['devices', 'full', () => '/devices'],
+  ['device', 'full', () => `/devices/${server.full.job}`],
+  ['parcels', 'full', () => '/parcels'],
+  ['send', 'full', () => '/send'],
+  ['send-device', 'full', () => '/send/device'],
+  ['account', 'full', () => '/account'],
+  ['devices-empty', 'empty', () => '/devices'],
+  ['parcels-empty', 'empty', () => '/parcels'],
+  ['devices-long', 'long', () => '/devices'],
+  ['device-long', 'long', () => `/devices/${server.long.job}`],
+  ['report', undefined, () => `/r/${server.digest}`],
+  ['not-found', undefined, () => '/no-such-page'],
+]) {
+  test(`the page “${name}” has no fault at any width, light or dark`, () => lookAtAddress(users[shop], path(), name))
+}
+
+test('a quote is agreed', async () => {
+  const page = await visit(users.full)
+  await page.goto(`${server.url}/devices/${server.full.job}`)
+  await page.click('text=Agree to 101.50 EUR')
+  await page.waitForURL('**?done=agreed')
+  assert.match(await page.textContent('main'), /Agreed \(today/)
+  await look(page, 'device-agreed')
+  await page.context().close()
+})
+
+test('devices are sent: a hazard is refused, a bad line of a list is named, and the parcel is announced', async () => {
+  const page = await visit(users.empty)
+  await page.goto(`${server.url}/send/device`)
+  await page.fill('#maker', 'Lumo')
+  await page.click('text=Add to the parcel')
+  assert.match(await page.textContent('main'), /Please look again at/)
+  assert.equal(await page.inputValue('#maker'), 'Lumo', 'what was typed is lost')
+  await look(page, 'send-device-errors')
+  await answerAll(page, 'yes')
+  await page.click('text=Add to the parcel')
+  assert.match(await page.textContent('main'), /Do not post this device/)
+  await look(page, 'send-stop')
+  await page.click('text=Change the answers')
+  await answerAll(page, 'no')
+  await page.click('text=Add, and one more')
+  await page.waitForURL('**/send/device')
+  await page.goto(`${server.url}/send`)
+  await page.setInputFiles('#file', {
+    name: 'list.csv',
+    mimeType: 'text/csv',
+    buffer: Buffer.from('kind,maker,model,fault\ntablet,Aurel,Slate 9,no touch\nphone,Aurel\n'),
+  })
+  await page.click('summary')
+  await page.click('text=Add from the file')
+  assert.match(await page.textContent('main'), /Line 3: it has 2 columns/)
+  await look(page, 'send-list')
+  await page.click('text=Take out device 2')
+  await page.click('text=Announce the parcel')
+  await page.waitForURL('**/parcels/*?done=announced')
+  await look(page, 'parcel-announced')
+  const slip = await page.request.get(server.url + await page.getAttribute('text=Slip for the box', 'href'))
+  assert.equal(slip.headers()['content-type'], 'application/pdf')
+  assert.equal((await slip.body()).subarray(0, 5).toString(), '%PDF-')
+  await page.context().close()
+})
+
+async function answerAll(page, swollen) {
+  for (const name of ['burnt', 'hot', 'leaking', 'pierced', 'recalled']) await page.check(`input[name=${name}][value=no]`)
+  await page.check(`input[name=swollen][value=${swollen}]`)
+  await page.check('input[name=cell_seen][value=no]')
+  await page.check('input[name=kind][value=phone]')
+  await page.fill('#model', 'M2')
+  // A well-formed IMEI (3GPP TS 23.003, annex B: check digit by Luhn).
+  await page.fill('#identifier', '490154203237517')
+  await page.fill('#fault', 'Does not charge')
+  await page.check('input[name=liquid][value=no]')
+  await page.check('input[name=data_needed][value=yes]')
+}
+
+test('the first view stays light', async (t) => {
+  for (const [name, state, path] of [['sign-in', undefined, '/sign-in'], ['devices', users.full, '/devices']]) {
+    const page = await visit(state)
+    const bodies = []
+    page.on('response', (response) => bodies.push(response.body().then((body) => body.length, () => 0)))
+    await page.goto(server.url + path, { waitUntil: 'networkidle' })
+    const bytes = (await Promise.all(bodies)).reduce((sum, length) => sum + length, 0)
+    await page.context().close()
+    t.diagnostic(`${name}: ${bytes} bytes`)
+    assert.ok(bytes > 0 && bytes <= FIRST_VIEW_BYTES_MAX, `the first view of ${name} takes ${bytes} bytes, more than ${FIRST_VIEW_BYTES_MAX}`)
+  }
+})
