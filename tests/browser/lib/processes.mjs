@@ -6,6 +6,7 @@
  */
 import { spawn } from 'node:child_process'
 import { closeSync, openSync, readdirSync, readFileSync } from 'node:fs'
+import { createInterface } from 'node:readline'
 import { setTimeout as sleep } from 'node:timers/promises'
 
 const GRACE_MS = 5_000
@@ -50,12 +51,12 @@ export function membersOf(group) {
 }
 
 /**
- * Starts a program. Its output goes to `logPath`. With `pipeFd`, the test can read what the program writes there.
- * Returns `{ group, pipe, ended(), stop() }`.
+ * Starts a program. Its output goes to `logPath`. With `pipeFd`, the test can read what the program writes there;
+ * with `openInput`, its input stays open and empty, for programs that end when it does. Returns `{ group, pipe, ended(), stop() }`.
  */
-export function start(program, words, { env = {}, logPath = '/dev/null', pipeFd } = {}) {
+export function start(program, words, { env = {}, logPath = '/dev/null', pipeFd, openInput = false } = {}) {
   const log = openSync(logPath, 'a')
-  const stdio = ['ignore', log, log]
+  const stdio = [openInput ? 'pipe' : 'ignore', log, log]
   if (pipeFd !== undefined) stdio[pipeFd] = 'pipe'
   const child = spawn(program, words, { detached: true, stdio, env: { ...process.env, ...env } })
   closeSync(log)
@@ -65,6 +66,7 @@ export function start(program, words, { env = {}, logPath = '/dev/null', pipeFd 
   if (group !== undefined) groups.add(group)
   // The test may end while this still runs; it must not be kept waiting for it.
   child.unref()
+  child.stdin?.unref?.()
   return {
     group,
     pipe: pipeFd === undefined ? null : child.stdio[pipeFd],
@@ -83,6 +85,25 @@ export function start(program, words, { env = {}, logPath = '/dev/null', pipeFd 
       groups.delete(group)
     },
   }
+}
+
+/** The first line that a program started with `pipeFd` writes there. */
+export function firstLine(program, what, timeoutMs) {
+  return new Promise((resolve, reject) => {
+    const late = setTimeout(() => reject(new Error(`waited ${timeoutMs} ms in vain for ${what}`)), timeoutMs)
+    const lines = createInterface({ input: program.pipe })
+    lines.once('line', (line) => {
+      clearTimeout(late)
+      resolve(line.trim())
+      // What comes later is read and thrown away, so that the writer never blocks; it must not keep this program running.
+      program.pipe.resume()
+      program.pipe.unref?.()
+    })
+    lines.once('close', () => {
+      clearTimeout(late)
+      reject(new Error(program.ended() ?? `the pipe was closed before ${what} came`))
+    })
+  })
 }
 
 /** Waits until `probe` gives something true and returns that; null when the time is over. */
