@@ -7,6 +7,10 @@ use domain::fact::{LabDescription, ShopDescription};
 use domain::shop_view::{ShopJob, ShopParcel, shop_job, shop_parcel};
 use domain::{ContentHash, Recorded, Subject, fold_job, fold_lab, fold_parcel, fold_shop};
 
+/// Counts the shapes of what is stored of a view. It goes up by one whenever a field of a view comes, goes or changes, and the
+/// store then builds all views again from the log. A test holds it to the shapes.
+pub const VIEW_VERSION: i64 = 1;
+
 /// A device as its shop sees it, and every report that was ever made for it: an old paper must still prove itself.
 #[derive(Debug, Clone, PartialEq)]
 pub struct JobView {

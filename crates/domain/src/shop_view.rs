@@ -117,6 +117,8 @@ pub struct ShopJob {
     pub shop_reference: String,
     /// The fault in the shop's words.
     pub fault: String,
+    /// What the shop said it put in with it.
+    pub accessories: Vec<String>,
     /// Where it is.
     pub stage: Stage,
     /// Where it is, in a sentence for a counter.
@@ -213,6 +215,7 @@ pub fn shop_job(job: &Job) -> Option<ShopJob> {
         identifier: advice.map_or_else(String::new, |advice| advice.identifier.clone()),
         shop_reference: advice.map_or_else(String::new, |advice| advice.shop_reference.clone()),
         fault: advice.map_or_else(String::new, |advice| advice.fault.clone()),
+        accessories: advice.map_or_else(Vec::new, |advice| advice.accessories.clone()),
         stage: job.stage,
         where_it_is: where_it_is(job),
         needed: needed(job),

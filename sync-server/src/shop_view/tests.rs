@@ -23,6 +23,7 @@ fn recorded(seq: u64, subject: Subject, fact: Fact) -> Recorded {
     }
 }
 
+/// The entries of one job: advice, arrival, a note, a message.
 fn entries() -> (Subject, Vec<Recorded>) {
     use domain::fact::{JobArrival, Message, MessageFrom, Note};
     let (shop_id, parcel_id) = (ShopId::from_bytes([3; 16]), ParcelId::from_bytes([4; 16]));
@@ -71,3 +72,53 @@ proptest! {
         prop_assert_eq!(project(subject, &shuffled), project(subject, &entries));
     }
 }
+
+/// The names of all fields of a JSON value, with those within.
+fn shape(value: &serde_json::Value) -> String {
+    match value {
+        serde_json::Value::Object(fields) => {
+            let fields = fields
+                .iter()
+                .map(|(name, value)| format!("{name}{}", shape(value)));
+            format!("({})", fields.collect::<Vec<_>>().join(" "))
+        }
+        serde_json::Value::Array(values) => values.first().map(shape).unwrap_or_default(),
+        _ => String::new(),
+    }
+}
+
+#[test]
+fn a_view_of_another_shape_needs_another_version() {
+    use domain::fact::ParcelAdvice;
+
+    let (subject, entries) = entries();
+    let Projection::Job(Some(view)) = project(subject, &entries) else {
+        panic!("the job has a shop")
+    };
+    let parcel = Subject::Parcel(ParcelId::from_bytes([4; 16]));
+    let advised = ParcelAdvice {
+        shop_id: ShopId::from_bytes([3; 16]),
+        job_ids: Vec::new(),
+        note: String::new(),
+    };
+    let Projection::Parcel(Some(parcel)) =
+        project(parcel, &[recorded(1, parcel, Fact::ParcelAdvised(advised))])
+    else {
+        panic!("the parcel has a shop")
+    };
+    let json =
+        |value: serde_json::Result<serde_json::Value>| shape(&value.expect("a view is JSON"));
+    let found = (
+        VIEW_VERSION,
+        json(serde_json::to_value(&view.job)),
+        json(serde_json::to_value(&parcel)),
+    );
+    assert_eq!(
+        found,
+        (1, JOB_SHAPE.to_owned(), PARCEL_SHAPE.to_owned()),
+        "raise VIEW_VERSION together with the shape here"
+    );
+}
+
+const JOB_SHAPE: &str = "(accessories cell_warning conditions device fault identifier job_id last_at_ms messages(at_ms from text) needed outcome outcome_words parcel_id photos quote reference report return_tracking route(at_ms state station) shop_id shop_reference stage warranty_days where_it_is)";
+const PARCEL_SHAPE: &str = "(begun_at_ms direction expected extra findings inside missing notes parcel_id photos received_at_ms reference shipped_at_ms shop_id stage tracking)";

@@ -61,7 +61,4 @@ pub trait ShopStore {
 
     /// The lab's name for pages that anybody sees; empty before there is one.
     fn lab_name(&self) -> Result<String, StoreError>;
-
-    /// Builds every shop's view again from the log.
-    fn rebuild(&self, scope: &LabScope) -> Result<(), StoreError>;
 }

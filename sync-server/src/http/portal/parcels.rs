@@ -191,6 +191,7 @@ fn packing() -> Vec<String> {
         "Put each device in a bag or box of its own, with padding all round, so that devices can't touch each other.",
         "Send no loose batteries and no power banks.",
         "Use a strong box with at least 5 cm of padding on every side. It should not move when you shake the box.",
+        "If the lab needs a passcode for the tests, write it by hand on the printed slip, beside its device.",
         "Put the printed slip on top, close the box and tape every seam.",
         "Ask your carrier how devices with batteries are accepted and marked; some want to know beforehand.",
     ]
@@ -301,7 +302,7 @@ fn slip_device(job: &ShopJob) -> SlipDevice {
         name: job.device.clone(),
         identifier: job.identifier.clone(),
         fault: job.fault.clone(),
-        accessories: String::new(),
+        accessories: job.accessories.join(", "),
         job_ref: job.reference.clone(),
     }
 }

@@ -22,6 +22,7 @@ use std::time::Duration;
 use rusqlite::{Connection, ErrorCode, OpenFlags, Transaction, TransactionBehavior};
 
 use super::StoreError;
+use crate::shop_view::VIEW_VERSION;
 
 pub use backup::{backup, restore};
 
@@ -53,10 +54,36 @@ impl SqliteStore {
         let writer = connect(&path)?;
         schema::migrate(&writer)?;
         restrict(&path)?;
-        Ok(Self {
+        let store = Self {
             path,
             writer: Mutex::new(writer),
             readers: Mutex::default(),
+        };
+        store.renew_views()?;
+        Ok(store)
+    }
+
+    /// Builds the shops' views again if an older program wrote them in another shape.
+    fn renew_views(&self) -> Result<(), StoreError> {
+        let version: i64 = self.read(|tx| {
+            tx.query_row(
+                "SELECT view_version FROM lab WHERE only_row = 1",
+                [],
+                |row| row.get(0),
+            )
+            .doing("read the views' version")
+        })?;
+        if version == VIEW_VERSION {
+            return Ok(());
+        }
+        self.write(|tx| {
+            shop::rebuild_all(tx)?;
+            tx.execute(
+                "UPDATE lab SET view_version = ?1 WHERE only_row = 1",
+                [VIEW_VERSION],
+            )
+            .doing("note the views' version")?;
+            Ok(())
         })
     }
 

@@ -7,6 +7,7 @@ CREATE TABLE lab (
     log_digest       BLOB NOT NULL CHECK (length(log_digest) = 32),
     entries_bytes    INTEGER NOT NULL DEFAULT 0,
     files_bytes      INTEGER NOT NULL DEFAULT 0,
+    view_version     INTEGER NOT NULL DEFAULT 0,
     server_stream_id BLOB NOT NULL CHECK (length(server_stream_id) = 16),
     server_secret    BLOB NOT NULL CHECK (length(server_secret) = 32),
     hlc_ms           INTEGER NOT NULL DEFAULT 0,

@@ -150,22 +150,33 @@ impl ShopStore for SqliteStore {
             Ok(lab.map(|lab| lab.name).unwrap_or_default())
         })
     }
+}
 
-    fn rebuild(&self, scope: &LabScope) -> Result<(), StoreError> {
-        let lab_id = scope.lab_id();
-        self.write(|tx| {
-            let mut statement = tx
-                .prepare("SELECT DISTINCT subject_tag, subject_id FROM entry WHERE lab_id = ?1")
-                .doing("list the subjects")?;
-            let subjects = statement
-                .query_map([lab_id.as_bytes()], |row| {
-                    Ok(Subject::from_parts(&row.get::<_, String>(0)?, row.get(1)?))
-                })
-                .and_then(Iterator::collect::<rusqlite::Result<Vec<_>>>)
-                .doing("list the subjects")?;
-            project(tx, lab_id, &subjects.into_iter().flatten().collect())
-        })
+/// Builds every view of the file's lab again from the log.
+pub(super) fn rebuild_all(tx: &Transaction<'_>) -> Result<(), StoreError> {
+    for statement in [
+        "DELETE FROM shop_job",
+        "DELETE FROM shop_parcel",
+        "DELETE FROM shop_file",
+        "DELETE FROM issued_report",
+        "DELETE FROM card",
+    ] {
+        tx.execute(statement, []).doing("throw the views away")?;
     }
+    let mut statement = tx
+        .prepare("SELECT DISTINCT lab_id, subject_tag, subject_id FROM entry")
+        .doing("list the subjects")?;
+    let subjects = statement
+        .query_map([], |row| {
+            let subject = Subject::from_parts(&row.get::<_, String>(1)?, row.get(2)?);
+            Ok((LabId::from_bytes(row.get(0)?), subject))
+        })
+        .and_then(Iterator::collect::<rusqlite::Result<Vec<_>>>)
+        .doing("list the subjects")?;
+    subjects
+        .into_iter()
+        .filter_map(|(lab_id, subject)| subject.map(|subject| (lab_id, subject)))
+        .try_for_each(|(lab_id, subject)| project(tx, lab_id, &BTreeSet::from([subject])))
 }
 
 /// Writes what the touched subjects add up to now, in place of what was there.

@@ -116,6 +116,11 @@ async fn two_devices_are_announced_and_the_slip_can_be_printed() {
     );
     let parcel = only_parcel(&bench);
     assert_eq!(parcel.expected.len(), 2);
+    let device = browser
+        .get(&format!("/devices/{}", parcel.expected[0]))
+        .await
+        .text();
+    assert!(device.contains("case, cable"), "{device}");
     let slip = browser
         .get(&format!("/parcels/{}/slip.pdf", parcel.parcel_id))
         .await;
