@@ -236,7 +236,6 @@ impl World {
         let which = self.dice.below(self.desktops.len());
         match self.dice.below(20) {
             0..=6 => self.record(which),
-            7..=11 => self.sync(which),
             12 => self.photo(which),
             13 => {
                 let (roll, n) = (self.dice.roll(), self.dice.below(JOBS.into()));
@@ -312,7 +311,7 @@ impl World {
     }
 
     fn photo(&mut self, which: usize) {
-        let bytes: Vec<u8> = (0..1 + self.dice.below(300))
+        let bytes: Vec<u8> = (0..=self.dice.below(300))
             .flat_map(|_| self.dice.roll().to_be_bytes())
             .collect();
         let size_bytes = bytes.len() as u64;

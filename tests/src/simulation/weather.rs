@@ -1,6 +1,10 @@
 //! What can go wrong in a run.
 
 /// Which kinds of trouble a run has.
+#[expect(
+    clippy::struct_excessive_bools,
+    reason = "each kind of trouble is there or not, in any combination"
+)]
 #[derive(Debug, Clone, Copy)]
 pub(super) struct Weather {
     /// Messages are dropped, doubled, delayed; answers are lost.

@@ -18,6 +18,10 @@ const CHECKPOINT_EVERY: u64 = 500;
 
 impl Store {
     /// Returns the cursor; `None` before the first contact.
+    #[expect(
+        clippy::redundant_closure_for_method_calls,
+        reason = "the method's path has one lifetime and the closure is wanted for all"
+    )]
     pub fn cursor(&self) -> Result<Option<Cursor>, StoreError> {
         self.read(|reading| reading.cursor())
     }

@@ -65,13 +65,11 @@ impl Store {
         self.fold_stale().map(drop)
     }
 
-    /// Opens a new stream, for a stream that the server knows further than this file does.
-    pub fn open_new_stream(&self) -> Result<StreamId, StoreError> {
-        self.transact("opening a new stream", |writing| writing.open_stream())
-            .map(|head| head.stream_id)
-    }
-
     /// Returns what was ever set aside, latest first.
+    #[expect(
+        clippy::redundant_closure_for_method_calls,
+        reason = "the method's path has one lifetime and the closure is wanted for all"
+    )]
     pub fn set_aside(&self) -> Result<Vec<SetAside>, StoreError> {
         self.read(|reading| reading.set_aside())
     }

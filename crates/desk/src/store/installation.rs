@@ -46,6 +46,10 @@ impl Installation {
 
 impl Store {
     /// Returns what this installation is.
+    #[expect(
+        clippy::redundant_closure_for_method_calls,
+        reason = "the method's path has one lifetime and the closure is wanted for all"
+    )]
     pub fn installation(&self) -> Result<Installation, StoreError> {
         self.read(|reading| reading.installation())
     }

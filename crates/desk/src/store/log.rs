@@ -47,6 +47,10 @@ impl Store {
     }
 
     /// Returns every stream with its head, sorted by id. Streams without entries are left out.
+    #[expect(
+        clippy::redundant_closure_for_method_calls,
+        reason = "the method's path has one lifetime and the closure is wanted for all"
+    )]
     pub fn stream_heads(&self) -> Result<Vec<StreamHead>, StoreError> {
         self.read(|reading| reading.stream_heads())
     }
@@ -238,8 +242,9 @@ impl Writing<'_> {
     /// same rule.
     pub(super) fn erase_what(&self, entry: &Entry) -> Result<(), StoreError> {
         let doing = "erasing what must not be kept";
-        let erase = || -> Result<(), rusqlite::Error> {
+        let erase = || -> Result<usize, rusqlite::Error> {
             let subject = entry.subject.id.as_bytes();
+            let mut erased = 0;
             if let Some(target) = entry
                 .payload
                 .as_ref()
@@ -251,13 +256,15 @@ impl Writing<'_> {
                          SELECT ?1, ?2 WHERE NOT EXISTS (SELECT 1 FROM erasures WHERE entry_id = ?1 AND subject_id = ?2)",
                     )?
                     .execute(params![target.as_bytes(), subject])?;
-                self.tx
+                erased += self
+                    .tx
                     .prepare_cached(
                         "UPDATE entries SET payload = NULL, payload_salt = NULL
                          WHERE entry_id = ?1 AND subject_id = ?2 AND kind = ?3",
                     )?
                     .execute(params![target.as_bytes(), subject, ERASABLE_KIND])?;
-                self.tx
+                erased += self
+                    .tx
                     .prepare_cached(
                         "UPDATE set_aside SET entry_json = json_remove(entry_json, '$.payload', '$.payload_salt')
                          WHERE entry_id = ?1 AND json_extract(entry_json, '$.kind') = ?2",
@@ -265,16 +272,20 @@ impl Writing<'_> {
                     .execute(params![target.as_bytes(), ERASABLE_KIND])?;
             }
             if entry.payload.is_some() && entry.kind.as_str() == ERASABLE_KIND {
-                self.tx
+                erased += self
+                    .tx
                     .prepare_cached(
                         "UPDATE entries SET payload = NULL, payload_salt = NULL WHERE entry_id = ?1 AND subject_id = ?2
                          AND EXISTS (SELECT 1 FROM erasures WHERE entry_id = ?1 AND subject_id = ?2)",
                     )?
                     .execute(params![entry.entry_id.as_bytes(), subject])?;
             }
-            Ok(())
+            Ok(erased)
         };
-        erase().map_err(StoreError::database(doing))
+        if erase().map_err(StoreError::database(doing))? > 0 {
+            self.has_erased.set(true);
+        }
+        Ok(())
     }
 }
 

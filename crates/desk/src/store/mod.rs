@@ -22,6 +22,7 @@ mod schema;
 mod settings;
 mod verify;
 
+use std::cell::Cell;
 use std::path::{Path, PathBuf};
 use std::sync::{Arc, Mutex, MutexGuard, PoisonError};
 
@@ -82,6 +83,8 @@ struct Writing<'a> {
     tx: Transaction<'a>,
     ports: &'a Ports,
     projector: &'a dyn Projector,
+    /// Whether this write took a payload away.
+    has_erased: Cell<bool>,
 }
 
 impl Store {
@@ -176,16 +179,24 @@ impl Store {
         write: impl FnOnce(&Writing<'_>) -> Result<T, E>,
     ) -> Result<T, E> {
         let mut connection = lock(&self.writer);
-        let tx = connection
-            .transaction_with_behavior(TransactionBehavior::Immediate)
-            .map_err(StoreError::database(doing))?;
-        let writing = Writing {
-            tx,
-            ports: &self.ports,
-            projector: &*self.projector,
+        let (value, has_erased) = {
+            let tx = connection
+                .transaction_with_behavior(TransactionBehavior::Immediate)
+                .map_err(StoreError::database(doing))?;
+            let writing = Writing {
+                tx,
+                ports: &self.ports,
+                projector: &*self.projector,
+                has_erased: Cell::new(false),
+            };
+            let value = write(&writing)?;
+            let Writing { tx, has_erased, .. } = writing;
+            tx.commit().map_err(StoreError::database(doing))?;
+            (value, has_erased.get())
         };
-        let value = write(&writing)?;
-        writing.tx.commit().map_err(StoreError::database(doing))?;
+        if has_erased {
+            empty_write_ahead_log(&connection);
+        }
         Ok(value)
     }
 
@@ -210,6 +221,14 @@ impl Writing<'_> {
 
     fn now_ms(&self) -> u64 {
         self.ports.clock.now_ms()
+    }
+}
+
+/// What was erased would otherwise stay readable in the write-ahead log until that is next overwritten. A reader in the way
+/// delays it to the next time; the commit stands either way.
+fn empty_write_ahead_log(connection: &Connection) {
+    if let Err(error) = connection.query_row("PRAGMA wal_checkpoint(TRUNCATE)", [], |_| Ok(())) {
+        tracing::warn!(%error, "the write-ahead log could not be emptied after an erasure");
     }
 }
 

@@ -357,7 +357,9 @@ fn conditions(filter: &Filter) -> (String, Vec<Value>) {
     }
     if !filter.stages.is_empty() {
         let marks = vec!["?"; filter.stages.len()].join(", ");
-        sql.push_str(&format!(" AND stage IN ({marks})"));
+        sql.push_str(" AND stage IN (");
+        sql.push_str(&marks);
+        sql.push(')');
         values.extend(filter.stages.iter().cloned().map(Value::Text));
     }
     if let Some(shop_id) = filter.shop_id {

@@ -18,7 +18,7 @@ pub use http::{HttpClient, HttpOptions, HttpOptionsError};
 pub use join::join;
 pub use photos::{PhotoStep, fetch_photo, upload_next};
 pub use round::{Blocked, Progress, Round, RoundError, sync_once};
-pub use runner::{Connect, RunningSync, SyncRunner};
+pub use runner::{Connect, RunningSync, StatusListener, SyncRunner};
 pub use status::{SyncState, SyncStatus};
 
 #[cfg(test)]

@@ -20,6 +20,9 @@ const COMPARISONS_MAX: usize = 8;
 /// A round that did not end in step.
 #[derive(Debug, thiserror::Error)]
 pub enum RoundError {
+    /// No server was joined.
+    #[error("this lab has no server yet; connect one in Setup first")]
+    NotJoined,
     /// The server gave no usable answer.
     #[error(transparent)]
     Server(#[from] SyncError),
@@ -33,15 +36,16 @@ impl RoundError {
     pub fn is_permanent(&self) -> bool {
         match self {
             Self::Server(error) => error.is_permanent(),
-            Self::Store(error) => match error {
+            Self::NotJoined => true,
+            Self::Store(error) => matches!(
+                error,
                 StoreError::OtherLab { .. }
-                | StoreError::TooNew { .. }
-                | StoreError::Damaged { .. } => true,
-                StoreError::ForeignEntry { .. }
-                | StoreError::StreamKey { .. }
-                | StoreError::BadEntry(_) => true,
-                _ => false,
-            },
+                    | StoreError::TooNew { .. }
+                    | StoreError::Damaged { .. }
+                    | StoreError::ForeignEntry { .. }
+                    | StoreError::StreamKey { .. }
+                    | StoreError::BadEntry(_)
+            ),
         }
     }
 }
@@ -152,6 +156,10 @@ impl Running<'_> {
     }
 
     /// Asks where the server stands, checks that it is the one this desktop joined, and forgets what it has acknowledged.
+    #[expect(
+        clippy::redundant_closure_for_method_calls,
+        reason = "the method's path has one lifetime and the closure is wanted for all"
+    )]
     fn compare(&mut self) -> Result<Heads, RoundError> {
         let heads = self.server.heads()?;
         self.round.server_ms = heads.witness.at_ms;
@@ -329,13 +337,12 @@ impl Running<'_> {
     fn pull(&mut self, heads: &Heads) -> Result<(), RoundError> {
         let mut healed = false;
         loop {
-            let cursor = match self.store.cursor()? {
-                Some(cursor) => cursor,
-                None => {
-                    let start = Cursor::start(heads.log_epoch);
-                    self.store.set_cursor(&start)?;
-                    start
-                }
+            let cursor = if let Some(cursor) = self.store.cursor()? {
+                cursor
+            } else {
+                let start = Cursor::start(heads.log_epoch);
+                self.store.set_cursor(&start)?;
+                start
             };
             match self.server.pull(&cursor)? {
                 Pull::Page(page) => {

@@ -192,7 +192,7 @@ impl SyncRunner {
     /// The way to the joined server, made once for each enrolment.
     fn server(&self) -> Result<Arc<dyn SyncProtocol>, RoundError> {
         let Some(enrolment) = self.store.enrolment()? else {
-            return Err(StoreError::NoLab.into());
+            return Err(RoundError::NotJoined);
         };
         if let Some((known, server)) = &self.shared().server
             && *known == enrolment
@@ -326,8 +326,7 @@ impl SyncRunner {
         while !self.is_stopping() {
             self.shared().woken = false;
             let wait_ms = match self.work() {
-                Ok(()) => POLL_MS,
-                Err(RoundError::Store(StoreError::NoLab)) => POLL_MS,
+                Ok(()) | Err(RoundError::NotJoined) => POLL_MS,
                 Err(error) => {
                     tracing::info!(%error, "sync will be tried again");
                     let random = u64::from_be_bytes(self.store.ports().random_bytes());
@@ -363,19 +362,16 @@ impl SyncRunner {
                 let hint = server.wait_hint(position, HINT_WAIT_MS_MAX)?;
                 Ok(hint.log_position != position)
             });
-            match waited {
-                Ok(moved) => {
-                    failures = 0;
-                    if moved && !self.is_stopping() {
-                        self.wake();
-                        self.pause(|| self.shared().woken, 2_000);
-                    }
+            if let Ok(moved) = waited {
+                failures = 0;
+                if moved && !self.is_stopping() {
+                    self.wake();
+                    self.pause(|| self.shared().woken, 2_000);
                 }
-                Err(_) => {
-                    failures = failures.saturating_add(1);
-                    let random = u64::from_be_bytes(self.store.ports().random_bytes());
-                    self.pause(|| true, backoff_ms(failures, random));
-                }
+            } else {
+                failures = failures.saturating_add(1);
+                let random = u64::from_be_bytes(self.store.ports().random_bytes());
+                self.pause(|| true, backoff_ms(failures, random));
             }
         }
     }

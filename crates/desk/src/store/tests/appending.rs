@@ -52,7 +52,7 @@ fn one_action_on_two_subjects_is_one_transaction_and_both_are_announced() {
     let heard = Arc::new(Mutex::new(Vec::new()));
     let listener = heard.clone();
     bench.store.on_change(Arc::new(move |changed| {
-        listener.lock().unwrap().push(changed.to_vec())
+        listener.lock().unwrap().push(changed.to_vec());
     }));
     let appended = bench
         .store
