@@ -714,11 +714,13 @@ fn clock_warning(ahead_ms: Option<i64>) -> String {
     let Some(ahead_ms) = ahead_ms.filter(|ahead_ms| ahead_ms.abs() > CLOCK_TOLERANCE_MS) else {
         return String::new();
     };
-    let minutes = ahead_ms.abs() / 60_000;
-    let amount = match minutes {
-        0..120 => format!("{minutes} minutes"),
-        120..2880 => format!("{} hours", minutes / 60),
-        _ => format!("{} days", minutes / 1440),
+    // To the nearest whole: a clock that was set three days ahead by hand is a moment short of it by now.
+    let ms = ahead_ms.abs();
+    let nearest = |unit_ms: i64| (ms + unit_ms / 2) / unit_ms;
+    let amount = match nearest(60_000) {
+        minutes @ 0..120 => format!("{minutes} minutes"),
+        120..2880 => format!("{} hours", nearest(3_600_000)),
+        _ => format!("{} days", nearest(86_400_000)),
     };
     let way = if ahead_ms > 0 { "fast" } else { "slow" };
     format!(

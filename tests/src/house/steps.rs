@@ -1,0 +1,502 @@
+//! The steps of the route as a person takes them, each by the desk's own commands, and the questions that a check asks.
+
+use desk::commands::bench::cell::{CellCheckInput, RecordCellCheck, record_cell_check};
+use desk::commands::bench::closing::{MakeReport, SetOutcome, make_report, set_outcome};
+use desk::commands::bench::look_over::{
+    RecordIdentity, RecordSigns, record_identity, record_signs,
+};
+use desk::commands::bench::proof::{
+    ChooseTests, RecordResult, ResultInput, choose_tests, record_result,
+};
+use desk::commands::bench::quote::{
+    QuoteLineInput, RecordDecision, SetQuote, record_decision, set_quote,
+};
+use desk::commands::bench::work::{HeatInput, RecordStep, record_step};
+use desk::commands::bench::{JobKey, JobView};
+use desk::commands::dock::{CountParcel, ExtraDevice, ReceiveParcel, count_parcel, receive_parcel};
+use desk::commands::outbound::{OpenReturnParcel, PackDevice, ShipParcel, WeighParcel};
+use desk::commands::rack::{RackFilter, rack};
+use desk::commands::setup::SavePerson;
+use desk::commands::shops::{InviteShopUser, SaveShop, invite_shop_user, save_shop};
+use desk::commands::start::{DeskState, FoundLab, found_lab, state};
+use desk::commands::{Nothing, PaperFile, PaperSize, bench, dock, outbound, setup, shops};
+use desk::{Desk, DeskError, EdgeError};
+use domain::cells::{CellFinding, Chemistry};
+use domain::device::DeviceKind;
+use domain::fact::{
+    AccountLock, Answer, BoardSide, FittedPart, JobOutcome, LabDescription, PartSource, Phase,
+    Role, ShopDescription, Signs, TestCode,
+};
+use domain::job::Job;
+use domain::{JobId, ParcelId, ShopId};
+
+/// An IMEI with a right check digit; the example of the GSMA's own papers and of 3GPP TS 23.003.
+pub const IMEI: &str = "490154203237518";
+
+/// A tracking number with a right check digit (the example of UPU standard S10).
+pub const TRACKING: &str = "RR473124829GB";
+
+/// The test that shows the declared fault in these stories.
+pub const FAULT_TEST: &str = "charge.current";
+/// The test of a part that the heat reaches.
+pub const NEIGHBOUR_TEST: &str = "radio.wifi";
+/// One more test.
+pub const OTHER_TEST: &str = "display.touch";
+
+/// An IMEI of its own for each number: the check digit by the rule of 3GPP TS 23.003 annex B.2.
+pub fn imei(number: u32) -> String {
+    let body = format!("35209900{number:06}");
+    let sum: u32 = body
+        .bytes()
+        .rev()
+        .enumerate()
+        .map(|(place, digit)| {
+            let digit = u32::from(digit - b'0');
+            let weighed = if place % 2 == 0 { digit * 2 } else { digit };
+            weighed / 10 + weighed % 10
+        })
+        .sum();
+    format!("{body}{}", (10 - sum % 10) % 10)
+}
+
+/// Founds the lab.
+pub fn found(desk: &Desk) -> DeskState {
+    let lab = LabDescription {
+        name: "Harbour Board Lab".to_owned(),
+        address_lines: vec!["4 Quay Street".to_owned(), "9000 Porthaven".to_owned()],
+        country: "AT".to_owned(),
+        phone: "+43 5500 7788".to_owned(),
+        email: "bench@harbour.example".to_owned(),
+        zone: "Europe/Vienna".to_owned(),
+        currency: "EUR".to_owned(),
+        warranty_days: 90,
+    };
+    let request = FoundLab {
+        lab,
+        owner_name: "Ada Lorne".to_owned(),
+        desktop_name: "Bench one".to_owned(),
+    };
+    found_lab(desk, request).expect("the description is right")
+}
+
+/// A shop's description.
+pub fn shop_description(name: &str, country: &str, currency: &str) -> ShopDescription {
+    ShopDescription {
+        name: name.to_owned(),
+        address_lines: vec!["1 Market Row".to_owned(), "Lindenford".to_owned()],
+        country: country.to_owned(),
+        phone: "+351 5500 1122".to_owned(),
+        email: "counter@corner.example".to_owned(),
+        currency: currency.to_owned(),
+    }
+}
+
+/// Adds a shop.
+pub fn add_shop(
+    desk: &Desk,
+    name: &str,
+    country: &str,
+    currency: &str,
+    standing_limit: &str,
+) -> ShopId {
+    let description = shop_description(name, country, currency);
+    let request = SaveShop {
+        shop_id: None,
+        description,
+        standing_limit: standing_limit.to_owned(),
+    };
+    save_shop(desk, request)
+        .expect("the description is right")
+        .brief
+        .shop_id
+}
+
+/// Adds a person of the lab.
+pub fn add_person(desk: &Desk, name: &str, roles: &[Role]) {
+    let request = SavePerson {
+        person_id: None,
+        name: name.to_owned(),
+        roles: roles.to_vec(),
+        left: false,
+    };
+    setup::save_person(desk, request).expect("a named person with a role");
+}
+
+/// A one-time sign-in link for a shop's user.
+pub fn shop_link(desk: &Desk, shop_id: ShopId, email: &str) -> String {
+    let request = InviteShopUser {
+        shop_id,
+        email: email.to_owned(),
+    };
+    invite_shop_user(desk, request)
+        .expect("the server makes links")
+        .url
+}
+
+/// A device that nobody announced.
+pub fn extra_device(model: &str, identifier: &str) -> ExtraDevice {
+    ExtraDevice {
+        kind: DeviceKind::Phone,
+        maker: "Kestrel".to_owned(),
+        model: model.to_owned(),
+        colour: "slate".to_owned(),
+        fault: "does not charge".to_owned(),
+        identifier: identifier.to_owned(),
+    }
+}
+
+/// Takes in a parcel that nobody announced, and counts one device in it.
+pub fn take_in(desk: &Desk, shop_id: ShopId, model: &str, identifier: &str) -> JobId {
+    let request = ReceiveParcel {
+        parcel_id: None,
+        scanned: String::new(),
+        shop_id: Some(shop_id),
+    };
+    let parcel_id = receive_parcel(desk, request)
+        .expect("any parcel is taken in")
+        .parcel
+        .parcel_id;
+    let request = CountParcel {
+        parcel_id,
+        found: Vec::new(),
+        extra: vec![extra_device(model, identifier)],
+        note: String::new(),
+    };
+    count_parcel(desk, request)
+        .expect("it was taken in")
+        .parcel
+        .inside[0]
+}
+
+/// A sound cell, measured.
+pub fn sound_cell() -> CellCheckInput {
+    CellCheckInput {
+        findings: vec![CellFinding::NothingWrong],
+        voltage: "3.82".to_owned(),
+        cells_in_series: "1".to_owned(),
+        surface: "22.5".to_owned(),
+        room: "21".to_owned(),
+        chemistry: Chemistry::LiIon,
+        label_wh: "15.4".to_owned(),
+        charge_max_v: "4.4".to_owned(),
+        ..CellCheckInput::default()
+    }
+}
+
+/// Checks the cell: sound.
+pub fn check_cell(desk: &Desk, job_id: JobId) {
+    record_cell_check(
+        desk,
+        RecordCellCheck {
+            job_id,
+            check: sound_cell(),
+        },
+    )
+    .expect("the device is in the house");
+}
+
+/// Signs of a device nobody opened before.
+pub fn no_signs() -> Signs {
+    Signs {
+        account_lock: AccountLock::Off,
+        liquid_indicator_turned: false,
+        screws_missing: 0,
+        seal_broken: false,
+        earlier_work: false,
+        note: String::new(),
+    }
+}
+
+/// Looks the device over.
+pub fn look_over(desk: &Desk, job_id: JobId, identifier: &str) {
+    record_identity(
+        desk,
+        RecordIdentity {
+            job_id,
+            texts: vec![identifier.to_owned()],
+        },
+    )
+    .expect("the cell is checked");
+    record_signs(
+        desk,
+        RecordSigns {
+            job_id,
+            signs: no_signs(),
+        },
+    )
+    .expect("the cell is checked");
+}
+
+/// A test's code.
+pub fn code(text: &str) -> TestCode {
+    TestCode(text.to_owned())
+}
+
+/// Records a result.
+pub fn result(desk: &Desk, job_id: JobId, phase: Phase, test: &str, result: ResultInput) {
+    let request = RecordResult {
+        job_id,
+        phase,
+        code: code(test),
+        result,
+        note: String::new(),
+        photos: Vec::new(),
+    };
+    record_result(desk, request).expect("the phase is open");
+}
+
+/// A reading as typed.
+pub fn reading(value: &str) -> ResultInput {
+    ResultInput::Reading {
+        value: value.to_owned(),
+        uncertainty: "0.02".to_owned(),
+    }
+}
+
+/// Chooses three tests and records them as the device came: it does not charge.
+pub fn test_before(desk: &Desk, job_id: JobId) {
+    let codes = [FAULT_TEST, NEIGHBOUR_TEST, OTHER_TEST].map(code).to_vec();
+    choose_tests(
+        desk,
+        ChooseTests {
+            job_id,
+            codes,
+            shows_fault: vec![code(FAULT_TEST)],
+        },
+    )
+    .expect("it was looked over");
+    result(desk, job_id, Phase::Before, FAULT_TEST, reading("0.08"));
+    result(
+        desk,
+        job_id,
+        Phase::Before,
+        NEIGHBOUR_TEST,
+        ResultInput::Pass,
+    );
+    result(desk, job_id, Phase::Before, OTHER_TEST, ResultInput::Pass);
+}
+
+/// A quote of one line as typed.
+pub fn quote_of(job_id: JobId, amount: &str) -> SetQuote {
+    SetQuote {
+        job_id,
+        lines: vec![QuoteLineInput {
+            text: "Charging line, part and work".to_owned(),
+            amount: amount.to_owned(),
+        }],
+        fee_if_refused: "15".to_owned(),
+        promised_date: String::new(),
+        note: String::new(),
+    }
+}
+
+/// Sets a quote of one line.
+pub fn quote(desk: &Desk, job_id: JobId, amount: &str) -> JobView {
+    set_quote(desk, quote_of(job_id, amount)).expect("the amount is right")
+}
+
+/// Records that the shop agreed by telephone.
+pub fn agree_by_word(desk: &Desk, job_id: JobId) {
+    let request = RecordDecision {
+        job_id,
+        answer: Answer::Agree,
+        note: "by phone, the owner".to_owned(),
+    };
+    record_decision(desk, request).expect("a quote stands");
+}
+
+/// Replaces a part with hot air; the heat reaches a neighbour.
+pub fn work(desk: &Desk, job_id: JobId) {
+    let part = FittedPart {
+        designator: "u3101".to_owned(),
+        description: "charging controller".to_owned(),
+        source: PartSource::New,
+        lot: "L-2291".to_owned(),
+    };
+    let heat = HeatInput {
+        temperature_c: "350".to_owned(),
+        seconds: "45".to_owned(),
+        side: BoardSide::Top,
+        neighbours: vec!["u5200".to_owned()],
+        neighbour_tests: vec![code(NEIGHBOUR_TEST)],
+    };
+    let request = RecordStep {
+        job_id,
+        text: "Replaced the charging controller".to_owned(),
+        procedure: "HB-12".to_owned(),
+        tool: "hot air, 8 mm nozzle".to_owned(),
+        parts: vec![part],
+        heat: Some(heat),
+        witness_id: None,
+        photos: Vec::new(),
+    };
+    record_step(desk, request).expect("the shop agreed");
+}
+
+/// Records the same tests as the device goes: it charges, and nothing is worse.
+pub fn test_after(desk: &Desk, job_id: JobId) {
+    result(desk, job_id, Phase::After, FAULT_TEST, reading("1.62"));
+    result(
+        desk,
+        job_id,
+        Phase::After,
+        NEIGHBOUR_TEST,
+        ResultInput::Pass,
+    );
+    result(desk, job_id, Phase::After, OTHER_TEST, ResultInput::Pass);
+}
+
+/// Sets the outcome.
+pub fn set_repaired(desk: &Desk, job_id: JobId) {
+    let words = "The charging controller was replaced; the device charges again.".to_owned();
+    let request = SetOutcome {
+        job_id,
+        outcome: JobOutcome::Repaired,
+        words,
+        warranty_days: String::new(),
+    };
+    set_outcome(desk, request).expect("the fault is fixed and nothing is worse");
+}
+
+/// Sets the outcome and makes the report.
+pub fn close(desk: &Desk, job_id: JobId) -> PaperFile {
+    set_repaired(desk, job_id);
+    make_report(
+        desk,
+        MakeReport {
+            job_id,
+            size: PaperSize::A4,
+        },
+    )
+    .expect("an outcome is set")
+}
+
+/// Everything from the cell check to the after tests, with an agreement by telephone.
+pub fn repair(desk: &Desk, job_id: JobId, identifier: &str) {
+    check_cell(desk, job_id);
+    look_over(desk, job_id, identifier);
+    test_before(desk, job_id);
+    quote(desk, job_id, "89");
+    agree_by_word(desk, job_id);
+    work(desk, job_id);
+    test_after(desk, job_id);
+}
+
+/// A device from the door to a closed job.
+pub fn closed_job(desk: &Desk, shop_id: ShopId, number: u32) -> JobId {
+    let job_id = take_in(desk, shop_id, &format!("K{number}"), &imei(number));
+    repair(desk, job_id, &imei(number));
+    close(desk, job_id);
+    job_id
+}
+
+/// What the tag on a job's bag holds.
+pub fn tag_of(job: &Job) -> String {
+    format!("WB:J:{}", job.reference.replace('-', ""))
+}
+
+/// Scans a device into a return parcel.
+pub fn pack(
+    desk: &Desk,
+    parcel_id: ParcelId,
+    job_id: JobId,
+) -> Result<dock::ParcelView, DeskError> {
+    let scanned = tag_of(&job(desk, job_id));
+    outbound::pack_device(desk, PackDevice { parcel_id, scanned })
+}
+
+/// Packs devices of one shop and hands the parcel to its carrier.
+pub fn ship(desk: &Desk, shop_id: ShopId, job_ids: &[JobId], tracking: &str) -> ParcelId {
+    let parcel_id = outbound::open_return_parcel(desk, OpenReturnParcel { shop_id })
+        .expect("the shop is known")
+        .parcel
+        .parcel_id;
+    for job_id in job_ids {
+        pack(desk, parcel_id, *job_id).expect("the device belongs there");
+    }
+    outbound::weigh_parcel(
+        desk,
+        WeighParcel {
+            parcel_id,
+            grams: "640".to_owned(),
+        },
+    )
+    .expect("a weight");
+    let request = ShipParcel {
+        parcel_id,
+        tracking: tracking.to_owned(),
+        carrier: String::new(),
+    };
+    outbound::ship_parcel(desk, request).expect("it is ready");
+    parcel_id
+}
+
+/// One job.
+pub fn job(desk: &Desk, job_id: JobId) -> Job {
+    bench::job(desk, JobKey { job_id })
+        .expect("the job is known")
+        .job
+}
+
+/// Every job that a desktop knows.
+pub fn all_jobs(desk: &Desk) -> Vec<Job> {
+    let filter = RackFilter {
+        with_returned: true,
+        ..RackFilter::default()
+    };
+    let mut rows = rack(desk, filter).expect("the rack can be read").rows;
+    rows.sort_by_key(|row| row.job_id);
+    rows.into_iter().map(|row| job(desk, row.job_id)).collect()
+}
+
+/// Checks that two desktops show the same of everything.
+pub fn assert_same(one: &Desk, other: &Desk) {
+    let jobs = all_jobs(one);
+    assert_eq!(jobs, all_jobs(other));
+    assert_eq!(one.lab().expect("a lab"), other.lab().expect("a lab"));
+    for shop in shops::shops(one, Nothing {}).expect("shops").rows {
+        let key = shops::ShopKey {
+            shop_id: shop.shop.shop_id,
+        };
+        let (left, right) = (
+            shops::shop(one, key).expect("it is known"),
+            shops::shop(other, key).expect("it is known"),
+        );
+        assert_eq!((left.shop, left.jobs), (right.shop, right.jobs));
+        assert_eq!(left.parcels, right.parcels);
+        for row in left.parcels {
+            let key = dock::ParcelKey {
+                parcel_id: row.parcel_id,
+            };
+            let parcel = |desk| dock::parcel(desk, key).expect("it is known").parcel;
+            assert_eq!(parcel(one), parcel(other));
+        }
+    }
+}
+
+/// What the screen shows around every place.
+pub fn state_of(desk: &Desk) -> DeskState {
+    state(desk, Nothing {}).expect("the state can be read")
+}
+
+/// Entries in a desktop's logbook.
+pub fn entry_count(desk: &Desk) -> u64 {
+    setup::setup(desk, Nothing {})
+        .expect("the setup can be read")
+        .entries
+}
+
+/// Checks every entry of a desktop's logbook.
+pub fn assert_sound(desk: &Desk) {
+    let verified = setup::verify_logbook(desk, Nothing {}).expect("the logbook can be read");
+    assert_eq!(verified.trouble, Vec::<String>::new());
+    assert_eq!(verified.entries, entry_count(desk));
+}
+
+/// A refusal as the screen gets it.
+pub fn refusal<T>(result: Result<T, DeskError>) -> EdgeError {
+    match result {
+        Ok(_) => panic!("this should have been refused"),
+        Err(error) => EdgeError::from(error),
+    }
+}

@@ -1,0 +1,8 @@
+//! The job as people do it: the desk's commands, the portal's pages, a real server over real HTTP, real files.
+
+mod apart;
+mod dock;
+mod passcode;
+mod restore;
+mod route;
+mod whole_job;
