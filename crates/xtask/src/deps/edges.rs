@@ -43,6 +43,7 @@ const ALLOWED: &[(&str, &[&str])] = &[
             "photos",
             "papers",
             "desk",
+            "sync-server",
         ],
     ),
     (
