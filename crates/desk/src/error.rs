@@ -164,7 +164,7 @@ pub struct EdgeError {
 
 impl From<DeskError> for EdgeError {
     fn from(error: DeskError) -> Self {
-        let message = error.to_string();
+        let message = sentence(&error.to_string());
         let (code, field, missing) = match error {
             DeskError::Field { field, .. } => {
                 (ErrorCode::Field, Some(field.to_owned()), Vec::new())

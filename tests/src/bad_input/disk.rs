@@ -41,7 +41,7 @@ fn nothing_is_half_saved_and_what_was_typed_stays() {
     let answer = refusal(record_note(desk, long_note(job_id)));
     assert_eq!(
         answer.message,
-        "the disk is full, so this was not saved; free some space and record it again"
+        "The disk is full, so this was not saved; free some space and record it again."
     );
     assert_eq!(entry_count(desk), before);
     assert!(job(desk, job_id).notes.is_empty());

@@ -228,7 +228,7 @@ fn connecting_to_nobody_or_to_no_address_leaves_the_lab_as_it_was() {
     assert!(
         elsewhere
             .message
-            .contains("something other than the lab's server"),
+            .contains("Something other than the lab's server"),
         "{}",
         elsewhere.message
     );

@@ -30,7 +30,7 @@ fn encode(width: u16, height: u16, seed: u32, app1: &[Vec<u8>]) -> Vec<u8> {
         for x in 0..u32::from(width) {
             // A linear congruential generator (Numerical Recipes, 2nd ed., 7.1) is noise enough for a picture.
             noise = noise.wrapping_mul(1_664_525).wrapping_add(1_013_904_223);
-            let grain = (noise >> 27).to_le_bytes()[0];
+            let grain = (noise >> 29).to_le_bytes()[0];
             let shade = |value: u32| value.to_le_bytes()[0].wrapping_add(grain);
             rgb.extend([shade(x / 8), shade(y / 8), shade((x + y) / 16)]);
         }

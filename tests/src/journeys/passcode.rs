@@ -140,13 +140,17 @@ fn shipping_erases_it_from_both_desktops_and_the_server() {
             answer.message
         );
     }
-    // Ending a program empties its write-ahead log into the file; only then is every copy of a page counted.
+    // At once, write-ahead logs included; and still after the programs have ended and every page is in its file.
+    let gone_everywhere = |house: &House, second: &Desktop| {
+        assert_gone("the server", &house.server.data(), &sealed);
+        assert_gone("the first desktop", &house.desk.folder(), &sealed);
+        assert_gone("the second desktop", &second.folder(), &sealed);
+    };
+    gone_everywhere(&house, &second);
     house.server.stop();
     house.desk.close();
     second.close();
-    assert_gone("the server", &house.server.data(), &sealed);
-    assert_gone("the first desktop", &house.desk.folder(), &sealed);
-    assert_gone("the second desktop", &second.folder(), &sealed);
+    gone_everywhere(&house, &second);
 
     // A desktop that joins later never gets it, and the chain still proves itself without those bytes.
     house.server.start_again();

@@ -77,7 +77,7 @@ impl LogStore for SqliteStore {
         now_ms: i64,
     ) -> Result<PushAnswer, StoreError> {
         let lab_id = scope.lab_id();
-        self.write(|tx| {
+        let answer = self.write(|tx| {
             let mut log = lock_log(tx, lab_id)?;
             if !keep_stream(tx, lab_id, &push.stream)? {
                 return Ok(PushAnswer {
@@ -117,7 +117,11 @@ impl LogStore for SqliteStore {
                 answers,
                 contiguous_seq: head.seq,
             })
-        })
+        })?;
+        if push.entries.iter().any(|entry| erases(entry).is_some()) {
+            self.empty_write_ahead_log();
+        }
+        Ok(answer)
     }
 
     fn record(
@@ -294,12 +298,15 @@ fn insert(
     erase(tx, entry)
 }
 
+/// The entry whose payload this one says must go.
+fn erases(entry: &Entry) -> Option<EntryId> {
+    let recorded = logbook::recorded(entry).ok()?;
+    recorded.fact().and_then(domain::Fact::erases)
+}
+
 /// Erases the payload that an entry says must go, whichever of the two came first. The header and its salted hash stay.
 fn erase(tx: &Transaction<'_>, entry: &Entry) -> Result<(), StoreError> {
-    let erased = match logbook::recorded(entry)
-        .ok()
-        .and_then(|recorded| recorded.fact().and_then(domain::Fact::erases))
-    {
+    let erased = match erases(entry) {
         Some(target) => vec![target],
         None if entry.kind.as_str() == ERASABLE_KIND => {
             let subject = entry.subject.known();

@@ -106,6 +106,15 @@ impl SqliteStore {
         Ok(value)
     }
 
+    /// Takes what was erased off the disk: until it is emptied, the write-ahead log still holds the page as it was before. A
+    /// reader that stays in the way leaves it to the next erasure; the commit stands either way.
+    fn empty_write_ahead_log(&self) {
+        let writer = self.writer.lock().unwrap_or_else(PoisonError::into_inner);
+        if let Err(error) = writer.query_row("PRAGMA wal_checkpoint(TRUNCATE)", [], |_| Ok(())) {
+            tracing::warn!(%error, "the write-ahead log could not be emptied after an erasure");
+        }
+    }
+
     /// Runs `work` on one consistent view of the database.
     fn read<T>(
         &self,
