@@ -1,6 +1,6 @@
 /** What the parts show. Screens turn the backend's answers into these; nothing here is computed from anything else. */
 
-export type Verdict = 'fixed' | 'still failing' | 'worse' | 'steady' | 'newly testable' | 'not proved'
+export type Verdict = 'fixed' | 'still failing' | 'worse' | 'steady' | 'newly testable' | 'not proved' | 'not applicable'
 
 export type Level = 'clear' | 'watch' | 'isolate' | 'emergency'
 
@@ -19,8 +19,8 @@ export interface Station {
 
 /** One side of one test. */
 export interface TestSide {
-  /** "pass", "fail", "not tested", or nothing yet. */
-  result: 'pass' | 'fail' | 'not tested' | null
+  /** "pass", "fail", "not tested", "has none", or nothing yet. */
+  result: 'pass' | 'fail' | 'not tested' | 'has none' | null
   /** With its unit: "0.02 A". */
   reading?: string | null
   /** "limit 0.8 to 1.1 A", or why it could not be tested. */

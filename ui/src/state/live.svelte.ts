@@ -19,6 +19,14 @@ export class Live<Response> {
     this.#call = call
   }
 
+  /** Takes an answer that came another way, such as the view a command gives after it recorded; an older question is forgotten. */
+  take(value: Response): void {
+    this.#asked++
+    this.value = value
+    this.error = undefined
+    this.asking = false
+  }
+
   /** Asks, and keeps only the newest answer: a slow old one never replaces it. */
   async refresh(request: unknown = this.#request): Promise<void> {
     this.#request = request

@@ -25,6 +25,12 @@ export function linkTo(place: string, ...rest: string[]): string {
   return `#/${[place, ...rest].map(encodeURIComponent).join('/')}`
 }
 
+/** Writes a route with a query as a link. */
+export function linkWith(query: Record<string, string>, place: string, ...rest: string[]): string {
+  const text = new URLSearchParams(Object.entries(query).filter(([, value]) => value !== '')).toString()
+  return linkTo(place, ...rest) + (text === '' ? '' : `?${text}`)
+}
+
 export class Router {
   #route = $state.raw<Route>(parseRoute(''))
 
@@ -44,6 +50,12 @@ export class Router {
 
   go(place: string, ...rest: string[]): void {
     location.hash = linkTo(place, ...rest)
+  }
+
+  /** Puts another address in place of this one, so that going back does not lead here again. */
+  replace(link: string): void {
+    history.replaceState(null, '', link)
+    this.#route = parseRoute(location.hash)
   }
 }
 

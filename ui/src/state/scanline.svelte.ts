@@ -1,4 +1,5 @@
 /** What the scan line says, and the way back from what was last recorded. There are no other notices in the program. */
+import { asBackendError } from '../backend'
 
 /** One thing a person can do about an answer: take the parcel in, open the job, undo. */
 export interface Offer {
@@ -36,6 +37,20 @@ export class ScanLineState {
 
   refused(words: string, note: string | null = null): void {
     this.answer = { kind: 'refused', words, note }
+  }
+
+  /** Takes the way back from what was last recorded, once. A refusal is said in the line. */
+  async undo(): Promise<void> {
+    const { undo, words } = this.answer
+    if (!undo) return
+    this.answer = { kind: 'looking', words: 'Taking it back …' }
+    try {
+      await undo()
+      this.answer = { kind: 'found', words: `Taken back: ${words}` }
+    } catch (cause) {
+      this.refused(asBackendError(cause).message)
+    }
+    this.focus()
   }
 
   /** Puts the cursor in the line, as after every action. */

@@ -1,0 +1,4079 @@
+// Generated from the desk's command table by `cargo xtask gen-types`. Do not edit.
+import { call } from "./call";
+
+/**
+ * What came with the device.
+ */
+export type Accessories = { 
+/**
+ * Each in words.
+ */
+items: Array<string>, };
+
+/**
+ * Whether a device answers to somebody else's account.
+ */
+export type AccountLock = "off" | "on" | "not_known";
+
+/**
+ * Whether the shop agreed to the standing quote.
+ */
+export type Agreement = { "kind": "no_quote" } | { "kind": "waiting" } | { "kind": "asked", 
+/**
+ * Its question.
+ */
+question: string, } | { "kind": "agreed", 
+/**
+ * How the answer came.
+ */
+way: AnswerWay, 
+/**
+ * When, in milliseconds since 1970.
+ */
+at_ms: number, } | { "kind": "refused", 
+/**
+ * When, in milliseconds since 1970.
+ */
+at_ms: number, };
+
+/**
+ * Says where new pictures go.
+ */
+export type AimWatchedFolder = { 
+/**
+ * The job that is open, if one is.
+ */
+job_id: JobId | null, 
+/**
+ * Its place.
+ */
+place: PhotoPlace, };
+
+/**
+ * A shop's answer.
+ */
+export type Answer = "agree" | "refuse" | "ask";
+
+/**
+ * How an answer reached the lab.
+ */
+export type AnswerWay = "portal" | "told" | "standing_limit";
+
+/**
+ * Writes a backup.
+ */
+export type BackUp = { 
+/**
+ * The folder to write it into; made if it isn't there.
+ */
+path: string, };
+
+/**
+ * A backup that was written.
+ */
+export type BackedUp = { 
+/**
+ * Where it lies.
+ */
+path: string, 
+/**
+ * Entries in it.
+ */
+entries: number, 
+/**
+ * Pictures and files in it.
+ */
+files: number, 
+/**
+ * Its size in bytes.
+ */
+size_bytes: number, };
+
+/**
+ * What the bench may do with the device, from best to worst. The order is meant: the worst of several wins.
+ */
+export type BenchLevel = "clear" | "watch" | "isolate" | "emergency";
+
+/**
+ * What a mark is.
+ */
+export type Blemish = "scratch" | "crack" | "dent" | "chip" | "bend" | "missing_part" | "stain" | "lifted" | "other";
+
+/**
+ * What keeps a job from a station.
+ */
+export type Block = "not_arrived" | "has_left" | "read_only" | "cell_not_checked" | "cell_not_clear" | "identity_missing" | "identity_differs" | "signs_missing" | "tests_not_chosen" | "before_missing" | "quote_missing" | "not_agreed" | "held" | "no_work" | "after_missing" | "fault_not_fixed" | "made_worse" | "neighbour_not_proved" | "disputed" | "outcome_missing" | "report_missing" | "shop_unknown";
+
+/**
+ * One reading on the board, against what this board should show.
+ */
+export type BoardReading = { 
+/**
+ * The point, net or rail.
+ */
+point: string, 
+/**
+ * What was measured.
+ */
+measured: Reading, 
+/**
+ * What it should be, in words; may be empty.
+ */
+expected: string, };
+
+/**
+ * A board reading as typed.
+ */
+export type BoardReadingInput = { 
+/**
+ * The point, net or rail.
+ */
+point: string, 
+/**
+ * The value.
+ */
+value: string, 
+/**
+ * Its unit.
+ */
+unit: Unit, 
+/**
+ * What it should be, in words; may be empty.
+ */
+expected: string, };
+
+/**
+ * A side of the board.
+ */
+export type BoardSide = "top" | "bottom";
+
+/**
+ * A shop's answer about the cell, given before posting.
+ */
+export type CellAnswer = "swollen" | "leaking" | "hot" | "burnt" | "pierced" | "recalled" | "wet" | "not_seen";
+
+/**
+ * What was seen and measured on the cell or battery of one device.
+ *
+ * Everything that was not looked at or measured stays `None` or out of `findings`; absence never counts as good.
+ */
+export type CellCheck = { 
+/**
+ * What was seen, smelt, felt or is known. `nothing_wrong` is a finding too: somebody looked.
+ */
+findings: Array<CellFinding>, 
+/**
+ * Voltage at rest over the whole cell or battery, in millivolts.
+ */
+voltage_mv: number | null, 
+/**
+ * How many cells stand in series; 1 for most phones. The voltage limits are for one cell.
+ */
+cells_in_series: number | null, 
+/**
+ * Surface temperature at the hottest place, in tenths of a degree Celsius.
+ */
+surface_tenths_c: number | null, 
+/**
+ * Room temperature at the same time, in tenths of a degree Celsius.
+ */
+room_tenths_c: number | null, 
+/**
+ * What warmed the device from outside shortly before, if anything did and that is certain.
+ */
+warmed_by: WarmedBy | null, 
+/**
+ * The chemistry, as far as it is known.
+ */
+chemistry: CellChemistry, 
+/**
+ * What is printed on the cell or battery.
+ */
+rating: CellRating, 
+/**
+ * Anything else, in the inspector's words.
+ */
+note: string, };
+
+/**
+ * A cell check as typed. Numbers are texts, as they stand in their fields; an empty field is “not measured”.
+ */
+export type CellCheckInput = { 
+/**
+ * What is seen.
+ */
+findings: Array<CellFinding>, 
+/**
+ * Resting voltage, such as `3.82`.
+ */
+voltage: string, 
+/**
+ * Cells in series; empty when unknown.
+ */
+cells_in_series: string, 
+/**
+ * Temperature of the cell's surface, in degrees Celsius.
+ */
+surface: string, 
+/**
+ * Temperature of the room, in degrees Celsius.
+ */
+room: string, 
+/**
+ * What may have warmed it.
+ */
+warmed_by: WarmedBy | null, 
+/**
+ * Its chemistry.
+ */
+chemistry: CellChemistry, 
+/**
+ * Watt-hours as printed.
+ */
+label_wh: string, 
+/**
+ * Nominal volts as printed.
+ */
+nominal_v: string, 
+/**
+ * Capacity in milliampere-hours as printed.
+ */
+capacity_mah: string, 
+/**
+ * Highest charge voltage as printed.
+ */
+charge_max_v: string, 
+/**
+ * More words.
+ */
+note: string, };
+
+/**
+ * The chemistry of a cell, as far as transport and care tell them apart.
+ */
+export type CellChemistry = "unknown" | "li_ion" | "li_metal" | "na_ion" | "hybrid";
+
+/**
+ * One thing seen, smelt, felt or known about a cell.
+ */
+export type CellFinding = "nothing_wrong" | "not_seen" | "missing" | "swollen" | "pierced" | "bent" | "leaking" | "solvent_smell" | "hot" | "warming" | "smoking" | "hissing" | "burning" | "burnt" | "vented" | "connector_corroded" | "bare_conductor" | "protection_fault" | "water_reached_it" | "water_near_it" | "hard_drop" | "loses_charge" | "recalled" | "not_the_makers";
+
+/**
+ * The figures printed on a cell or battery.
+ */
+export type CellRating = { 
+/**
+ * The watt-hours printed, in microwatt-hours: 19.4 Wh is 19400000.
+ */
+label_uwh: number | null, 
+/**
+ * Nominal voltage, in millivolts.
+ */
+nominal_mv: number | null, 
+/**
+ * Rated capacity, in milliampere-hours. Where two are printed (rated, typical), the larger.
+ */
+capacity_mah: number | null, 
+/**
+ * The highest charge voltage printed, in millivolts, over the whole battery.
+ */
+charge_max_mv: number | null, };
+
+/**
+ * Why the level is what it is.
+ */
+export type CellReason = { 
+/**
+ * The rule's id, stable for ever.
+ */
+rule: string, 
+/**
+ * The level this rule alone calls for.
+ */
+level: BenchLevel, 
+/**
+ * One sentence: what was seen or measured and what that means.
+ */
+text: string, 
+/**
+ * Where the rule comes from, edition named where it has one.
+ */
+source: string, 
+/**
+ * How sure the source is.
+ */
+certainty: RuleCertainty, };
+
+/**
+ * Told to the screen after each change: what to read again.
+ */
+export type Changed = { "kind": "subjects", 
+/**
+ * Which.
+ */
+subjects: Array<Subject>, } | { "kind": "sync" } | { "kind": "folder" } | { "kind": "picture", 
+/**
+ * What happened, in a sentence.
+ */
+sentence: string, };
+
+/**
+ * How the check digit of a text came out.
+ */
+export type CheckVerdict = { "verdict": "right" } | { "verdict": "wrong", 
+/**
+ * Probable readings; empty when no single slip explains it.
+ */
+likely: Array<LikelyReading>, } | { "verdict": "none" };
+
+/**
+ * Says who is at the desktop.
+ */
+export type ChoosePerson = { 
+/**
+ * The person.
+ */
+person_id: PersonId, };
+
+/**
+ * Chooses the tests that the proof rests on.
+ */
+export type ChooseTests = { 
+/**
+ * The job.
+ */
+job_id: JobId, 
+/**
+ * Codes, in the order in which they are done.
+ */
+codes: Array<TestCode>, 
+/**
+ * Those of them that show the declared fault.
+ */
+shows_fault: Array<TestCode>, };
+
+/**
+ * One test that this job's proof rests on.
+ */
+export type ChosenTest = { 
+/**
+ * The test.
+ */
+code: TestCode, 
+/**
+ * Its title when it was chosen.
+ */
+title: string, 
+/**
+ * True when it shows the declared fault: the job counts as repaired only when it is fixed.
+ */
+shows_fault: boolean, };
+
+/**
+ * The tests chosen for a job.
+ */
+export type ChosenTests = { 
+/**
+ * In the order they are done.
+ */
+tests: Array<ChosenTest>, };
+
+/**
+ * What keeps a job from closing with an outcome.
+ */
+export type Closing = { 
+/**
+ * The outcome.
+ */
+outcome: JobOutcome, 
+/**
+ * What is missing; empty when it may be set.
+ */
+missing: Array<Missing>, };
+
+/**
+ * One row of the spread: a test, its before, its after, and the joint between.
+ */
+export type Comparison = { 
+/**
+ * The test.
+ */
+code: TestCode, 
+/**
+ * Its title.
+ */
+title: string, 
+/**
+ * Why it is here.
+ */
+reason: TestReason, 
+/**
+ * The standing result before, if any.
+ */
+before: MarkedResult | null, 
+/**
+ * The standing result after, if any.
+ */
+after: MarkedResult | null, 
+/**
+ * How they compare.
+ */
+joint: Joint, };
+
+/**
+ * One mark on the case, placed on the device's outline.
+ */
+export type Condition = { 
+/**
+ * The face.
+ */
+face: Face, 
+/**
+ * Thousandths of the face's width from its left.
+ */
+x_permille: number, 
+/**
+ * Thousandths of the face's height from its top.
+ */
+y_permille: number, 
+/**
+ * What it is.
+ */
+blemish: Blemish, 
+/**
+ * More words; may be empty.
+ */
+note: string, 
+/**
+ * Photos of it.
+ */
+photos: Array<ContentHash>, };
+
+/**
+ * Connects to a server.
+ */
+export type ConnectServer = { 
+/**
+ * The server's address.
+ */
+url: string, 
+/**
+ * The one-time code that `sync-server join-code` printed.
+ */
+code: string, };
+
+/**
+ * SHA-256 of a photo's or file's bytes: its name everywhere.
+ */
+export type ContentHash = string;
+
+/**
+ * Counts expected against found.
+ */
+export type CountParcel = { 
+/**
+ * The parcel.
+ */
+parcel_id: ParcelId, 
+/**
+ * Announced devices that are inside.
+ */
+found: Array<JobId>, 
+/**
+ * Devices inside that nobody announced.
+ */
+extra: Array<ExtraDevice>, 
+/**
+ * More words; the shop sees them.
+ */
+note: string, };
+
+/**
+ * A currency with minor units, by its ISO 4217 code. Gold, test codes and the like have none and are refused.
+ */
+export type Currency = string;
+
+/**
+ * The shop's answer to one quote.
+ */
+export type Decision = { 
+/**
+ * The quote it answers. A later quote needs an answer of its own.
+ */
+quote_entry_id: EntryId, 
+/**
+ * The answer.
+ */
+answer: Answer, 
+/**
+ * How it came.
+ */
+way: AnswerWay, 
+/**
+ * The shop's words; may be empty.
+ */
+note: string, };
+
+/**
+ * Describes the device.
+ */
+export type DescribeDevice = { 
+/**
+ * The job.
+ */
+job_id: JobId, 
+/**
+ * What it is.
+ */
+device: DeviceDescription, };
+
+/**
+ * Changes the lab's description.
+ */
+export type DescribeLab = { 
+/**
+ * What it is.
+ */
+lab: LabDescription, };
+
+/**
+ * What the screen shows around every place.
+ */
+export type DeskState = { 
+/**
+ * The lab, once there is one.
+ */
+lab: LabBrief | null, 
+/**
+ * Who is at this desktop.
+ */
+person: PersonBrief | null, 
+/**
+ * The lab's people, without those of shops.
+ */
+people: Array<PersonBrief>, 
+/**
+ * The line about the server.
+ */
+sync: SyncLine, 
+/**
+ * Parcels that wait to be counted.
+ */
+parcels_to_count: number, 
+/**
+ * Jobs in the house.
+ */
+jobs_in_house: number, 
+/**
+ * Jobs that are ready to be packed.
+ */
+jobs_to_pack: number, 
+/**
+ * Values that people disagree on.
+ */
+disagreements: number, 
+/**
+ * A sentence when this computer's clock is wrong; empty when it isn't, or nobody knows.
+ */
+clock_warning: string, 
+/**
+ * Entries that only a newer version of the program can read.
+ */
+unknown_entries: number, 
+/**
+ * This desktop's name.
+ */
+desktop_name: string, 
+/**
+ * Where the logbook lies.
+ */
+folder: string, 
+/**
+ * The program's version.
+ */
+version: string, };
+
+/**
+ * A desktop of the lab.
+ */
+export type DesktopRow = { 
+/**
+ * Its name.
+ */
+name: string, 
+/**
+ * Entries it wrote.
+ */
+entries: number, 
+/**
+ * True for the one this is.
+ */
+this_one: boolean, };
+
+/**
+ * The device was destroyed.
+ */
+export type Destruction = { 
+/**
+ * Why, and by whose agreement.
+ */
+reason: string, };
+
+/**
+ * What a device is.
+ */
+export type DeviceDescription = { 
+/**
+ * Its kind.
+ */
+kind: DeviceKind, 
+/**
+ * Its maker.
+ */
+maker: string, 
+/**
+ * Its model.
+ */
+model: string, 
+/**
+ * Its colour or another mark that tells it apart; may be empty.
+ */
+colour: string, };
+
+/**
+ * The kinds of device the lab takes in.
+ */
+export type DeviceKind = "phone" | "tablet" | "laptop" | "handheld";
+
+/**
+ * What is thought to be wrong.
+ */
+export type Diagnosis = { 
+/**
+ * In words.
+ */
+text: string, 
+/**
+ * The suspected part's designator or net; may be empty.
+ */
+suspect: string, 
+/**
+ * Readings on the board.
+ */
+readings: Array<BoardReading>, };
+
+/**
+ * Which way a parcel goes.
+ */
+export type Direction = "inward" | "outward";
+
+/**
+ * A value that people can disagree on.
+ */
+export type Disputed = "quote" | "outcome" | "device" | "identity" | "signs" | "accessories" | "tests";
+
+/**
+ * Parcels on the Dock.
+ */
+export type DockView = { 
+/**
+ * Received, not counted: what to do first.
+ */
+to_count: Array<ParcelRow>, 
+/**
+ * Announced, not here, oldest first.
+ */
+awaited: Array<ParcelRow>, 
+/**
+ * Counted lately, latest first.
+ */
+counted: Array<ParcelRow>, 
+/**
+ * All shops, for a parcel that nobody announced.
+ */
+shops: Array<ShopBrief>, };
+
+/**
+ * Something half typed.
+ */
+export type Draft = { 
+/**
+ * Which form, of which thing.
+ */
+key: string, 
+/**
+ * Its fields, as the screen wrote them.
+ */
+text: string, };
+
+/**
+ * Which draft.
+ */
+export type DraftKey = { 
+/**
+ * Which form, of which thing.
+ */
+key: string, };
+
+/**
+ * A refusal as the screen gets it.
+ */
+export type EdgeError = { 
+/**
+ * What the screen does about it.
+ */
+code: ErrorCode, 
+/**
+ * One sentence for the person.
+ */
+message: string, 
+/**
+ * The field it belongs to, if it belongs to one.
+ */
+field: string | null, 
+/**
+ * What is missing, if that is why.
+ */
+missing: Array<Missing>, };
+
+/**
+ * One entry of the logbook.
+ */
+export type EntryId = string;
+
+/**
+ * A code, only where the screen does something different for it.
+ */
+export type ErrorCode = "field" | "blocked" | "no_person" | "no_lab" | "not_found" | "refused" | "failed";
+
+/**
+ * Something in a job that a person must look at; the facts stand as they are.
+ */
+export type Exception = { 
+/**
+ * What is odd, in a sentence.
+ */
+sentence: string, };
+
+/**
+ * A device in a parcel that nobody announced.
+ */
+export type ExtraDevice = { 
+/**
+ * Its kind.
+ */
+kind: DeviceKind, 
+/**
+ * Its maker.
+ */
+maker: string, 
+/**
+ * Its model.
+ */
+model: string, 
+/**
+ * Its colour or another mark.
+ */
+colour: string, 
+/**
+ * The fault, if a note in the parcel says it.
+ */
+fault: string, 
+/**
+ * An identifier, if one can be read.
+ */
+identifier: string, };
+
+/**
+ * A face of the device on which a mark lies.
+ */
+export type Face = "front" | "back" | "top_edge" | "bottom_edge" | "left_edge" | "right_edge";
+
+/**
+ * A part that was fitted.
+ */
+export type FittedPart = { 
+/**
+ * Its designator on the board.
+ */
+designator: string, 
+/**
+ * What it is.
+ */
+description: string, 
+/**
+ * Where it came from.
+ */
+source: PartSource, 
+/**
+ * Lot, or the donor board's number; may be empty.
+ */
+lot: string, };
+
+/**
+ * Founds a lab.
+ */
+export type FoundLab = { 
+/**
+ * The lab.
+ */
+lab: LabDescription, 
+/**
+ * The owner's name.
+ */
+owner_name: string, 
+/**
+ * What this desktop is called.
+ */
+desktop_name: string, };
+
+/**
+ * One edit that no other edit has replaced.
+ */
+export type Head<T> = { 
+/**
+ * Who set it and when.
+ */
+mark: Mark, 
+/**
+ * What it was set to.
+ */
+value: T, };
+
+/**
+ * What a heating step did to the board.
+ */
+export type HeatExposure = { 
+/**
+ * Degrees Celsius at the tool.
+ */
+temperature_c: number, 
+/**
+ * Seconds at that temperature.
+ */
+seconds: number, 
+/**
+ * The heated side.
+ */
+side: BoardSide, 
+/**
+ * Parts near enough to be harmed, on both sides, by designator.
+ */
+neighbours: Array<string>, 
+/**
+ * The tests that would show harm to them; each must be proved after.
+ */
+neighbour_tests: Array<ChosenTest>, };
+
+/**
+ * Heat as typed.
+ */
+export type HeatInput = { 
+/**
+ * Degrees Celsius at the tool.
+ */
+temperature_c: string, 
+/**
+ * Seconds at that temperature.
+ */
+seconds: string, 
+/**
+ * The heated side.
+ */
+side: BoardSide, 
+/**
+ * Parts near enough to be harmed, on both sides.
+ */
+neighbours: Array<string>, 
+/**
+ * The tests that would show harm to them.
+ */
+neighbour_tests: Array<TestCode>, };
+
+/**
+ * The job waits.
+ */
+export type Hold = { 
+/**
+ * For what.
+ */
+kind: HoldKind, 
+/**
+ * In words.
+ */
+note: string, };
+
+/**
+ * What a job can be made to wait for by a person.
+ */
+export type HoldKind = "part" | "shop" | "other";
+
+/**
+ * Why a job waits.
+ */
+export type HoldReason = { "kind": "shop_decision" } | { "kind": "shop_asked", 
+/**
+ * Its question.
+ */
+question: string, } | { "kind": "part", 
+/**
+ * Which.
+ */
+note: string, } | { "kind": "other", 
+/**
+ * What.
+ */
+note: string, } | { "kind": "cell_in_isolation" } | { "kind": "missing_from_parcel" } | { "kind": "wrong_item" } | { "kind": "disagreement" };
+
+/**
+ * One identifier as read from the device.
+ */
+export type Identifier = { 
+/**
+ * What kind it is.
+ */
+kind: IdentifierKind, 
+/**
+ * Its canonical text.
+ */
+text: string, 
+/**
+ * A warning about its check digit with the likely right reading; empty when right or without one.
+ */
+warning: string, };
+
+/**
+ * What kind of number an identifier is.
+ */
+export type IdentifierKind = "imei" | "imeisv" | "meid" | "esn" | "eid" | "iccid" | "mac" | "serial";
+
+/**
+ * Something worth knowing about a reading that is no matter of its check digit.
+ */
+export type IdentifierNote = "check_digit_computed" | "software_version_left_out" | "not_programmed" | "test_number" | "filling_left_out" | "unusual_beginning" | "group_address" | "locally_administered" | "withheld";
+
+/**
+ * What an identifier was read as.
+ */
+export type IdentifierReading = { 
+/**
+ * What kind of number it is.
+ */
+kind: IdentifierKind, 
+/**
+ * The number in its one form: upper case, without spaces and dashes (a MAC address with colons).
+ */
+canonical: string, 
+/**
+ * Whether its check digit fits.
+ */
+check: CheckVerdict, 
+/**
+ * What else is worth knowing.
+ */
+notes: Array<IdentifierNote>, };
+
+/**
+ * An identifier as read.
+ */
+export type IdentifierReadings = { 
+/**
+ * What it may be, best first.
+ */
+readings: Array<IdentifierReading>, 
+/**
+ * A warning to show beside the field; empty when the check digit is right or there is none.
+ */
+warning: string, };
+
+/**
+ * The identifiers read from the device.
+ */
+export type Identity = { 
+/**
+ * In the order read.
+ */
+identifiers: Array<Identifier>, };
+
+/**
+ * How a device stands in its parcel.
+ */
+export type InParcel = "expected" | "found" | "missing" | "extra" | "packed";
+
+/**
+ * An invitation for one more desktop.
+ */
+export type Invitation = { 
+/**
+ * The text to type or scan at the other desktop. It holds the lab's key: it is as secret as the passcodes.
+ */
+text: string, 
+/**
+ * Minutes for which it can be used, once.
+ */
+valid_minutes: number, };
+
+/**
+ * Makes a one-time sign-in link.
+ */
+export type InviteShopUser = { 
+/**
+ * The shop.
+ */
+shop_id: ShopId, 
+/**
+ * The user's e-mail address, by which they sign in later.
+ */
+email: string, };
+
+/**
+ * A return report that was made.
+ */
+export type IssuedReport = { 
+/**
+ * Hash of the PDF's bytes; the file travels like a photo.
+ */
+file: ContentHash, 
+/**
+ * Its size in bytes.
+ */
+size_bytes: number, 
+/**
+ * Digest of the data it was made from: what the paper prints and its QR code leads to.
+ */
+digest: ContentHash, 
+/**
+ * Its pages.
+ */
+pages: number, };
+
+/**
+ * All of one job.
+ */
+export type Job = { 
+/**
+ * The job.
+ */
+job_id: JobId, 
+/**
+ * Its reference for people, as `7K3M-2Q9X-T`.
+ */
+reference: string, 
+/**
+ * The shop it belongs to, once known.
+ */
+shop_id: ShopId | null, 
+/**
+ * The parcel it came or comes in.
+ */
+parcel_id: ParcelId | null, 
+/**
+ * What the shop said.
+ */
+advice: Marked<JobAdvice> | null, 
+/**
+ * True when nobody announced it.
+ */
+unannounced: boolean, 
+/**
+ * What it is, as the lab sees it; the shop's word until then.
+ */
+device: Register<DeviceDescription>, 
+/**
+ * When it was found in its parcel.
+ */
+arrived: Marked<JobArrival> | null, 
+/**
+ * When it was found missing from its parcel, unless it arrived after all.
+ */
+missed: Marked<JobArrival> | null, 
+/**
+ * Cell checks, oldest first; the last one counts.
+ */
+cell_checks: Array<JudgedCell>, 
+/**
+ * Identifiers read.
+ */
+identity: Register<Identity>, 
+/**
+ * How the identity differs from the advice, in a sentence.
+ */
+identity_difference: string | null, 
+/**
+ * Marks on the case, oldest first.
+ */
+conditions: Array<Marked<Condition>>, 
+/**
+ * Other signs.
+ */
+signs: Register<Signs>, 
+/**
+ * What came with it.
+ */
+accessories: Register<Accessories>, 
+/**
+ * Photos, oldest first.
+ */
+photos: Array<Marked<PhotoAdded>>, 
+/**
+ * Its passcode.
+ */
+passcode: Passcode, 
+/**
+ * Who read it and why.
+ */
+passcode_openings: Array<Marked<PasscodeOpening>>, 
+/**
+ * The tests chosen.
+ */
+tests: Register<ChosenTests>, 
+/**
+ * All results, oldest first.
+ */
+results: Array<MarkedResult>, 
+/**
+ * The spread's rows.
+ */
+comparison: Array<Comparison>, 
+/**
+ * Diagnoses, oldest first.
+ */
+diagnoses: Array<Marked<Diagnosis>>, 
+/**
+ * The price.
+ */
+quote: Register<Quote>, 
+/**
+ * The standing quote's sum, if its lines can be added up.
+ */
+quote_total: Money | null, 
+/**
+ * Answers, oldest first, to this quote and earlier ones.
+ */
+decisions: Array<Marked<Decision>>, 
+/**
+ * Where the agreement stands.
+ */
+agreement: Agreement, 
+/**
+ * Steps of work, oldest first.
+ */
+steps: Array<Marked<Step>>, 
+/**
+ * Holds that last.
+ */
+standing_holds: Array<StandingHold>, 
+/**
+ * Blocks that were passed, with their reasons.
+ */
+overrides: Array<Marked<Override>>, 
+/**
+ * How it ended.
+ */
+outcome: Register<OutcomeRecord>, 
+/**
+ * Reports made, oldest first.
+ */
+reports: Array<Marked<IssuedReport>>, 
+/**
+ * The return parcel it lies in.
+ */
+packed: Marked<JobParcel> | null, 
+/**
+ * When it left.
+ */
+shipped: Marked<JobShipment> | null, 
+/**
+ * When it was destroyed.
+ */
+destroyed: Marked<Destruction> | null, 
+/**
+ * Messages with the shop, oldest first.
+ */
+messages: Array<Marked<Message>>, 
+/**
+ * The lab's own notes, oldest first.
+ */
+notes: Array<Marked<Note>>, 
+/**
+ * Where it is on its route.
+ */
+stage: Stage, 
+/**
+ * Why it waits, if it does.
+ */
+holds: Array<HoldReason>, 
+/**
+ * The route, station by station.
+ */
+route: Array<Stop>, 
+/**
+ * The station that is next, if any is left.
+ */
+next: Station | null, 
+/**
+ * What a person must look at.
+ */
+exceptions: Array<Exception>, 
+/**
+ * Entries of kinds this version can't read.
+ */
+unknown_entries: number, 
+/**
+ * True when one of those must not be ignored: the job can be read, not worked on, until the program is upgraded.
+ */
+read_only: boolean, 
+/**
+ * Milliseconds since 1970 of the latest entry.
+ */
+last_at_ms: number, };
+
+/**
+ * What the shop says about one device.
+ */
+export type JobAdvice = { 
+/**
+ * The sender.
+ */
+shop_id: ShopId, 
+/**
+ * The parcel it is in or came in.
+ */
+parcel_id: ParcelId, 
+/**
+ * The device.
+ */
+device: DeviceDescription, 
+/**
+ * Identifier as given by the shop; may be empty.
+ */
+identifier: string, 
+/**
+ * The fault in the shop's own words.
+ */
+fault: string, 
+/**
+ * What was tried already.
+ */
+tried: string, 
+/**
+ * The liquid it met, if any.
+ */
+liquid: LiquidStory | null, 
+/**
+ * True when the data on it must be kept.
+ */
+data_needed: boolean, 
+/**
+ * What the shop put in with it.
+ */
+accessories: Array<string>, 
+/**
+ * What the shop answered about the cell.
+ */
+cell_answers: Array<CellAnswer>, 
+/**
+ * The shop's own number for the job; may be empty.
+ */
+shop_reference: string, };
+
+/**
+ * A device was, or was not, in its parcel.
+ */
+export type JobArrival = { 
+/**
+ * The parcel.
+ */
+parcel_id: ParcelId, 
+/**
+ * How it differs from its advice, or anything else worth saying; may be empty.
+ */
+note: string, };
+
+/**
+ * One device's stay, from advice to return.
+ */
+export type JobId = string;
+
+/**
+ * Which job.
+ */
+export type JobKey = { 
+/**
+ * The job.
+ */
+job_id: JobId, };
+
+/**
+ * How a job ended.
+ */
+export type JobOutcome = "repaired" | "repaired_in_part" | "no_fault_found" | "not_repairable" | "beyond_economic_repair" | "declined" | "data_only";
+
+/**
+ * A job and a return parcel.
+ */
+export type JobParcel = { 
+/**
+ * The parcel.
+ */
+parcel_id: ParcelId, };
+
+/**
+ * A job in a row.
+ */
+export type JobRow = { 
+/**
+ * The job.
+ */
+job_id: JobId, 
+/**
+ * Its reference.
+ */
+reference: string, 
+/**
+ * Its shop.
+ */
+shop_id: ShopId | null, 
+/**
+ * The shop's name; empty when unknown.
+ */
+shop_name: string, 
+/**
+ * The kind of device.
+ */
+kind: DeviceKind, 
+/**
+ * Maker and model.
+ */
+device: string, 
+/**
+ * Identifiers, read or announced.
+ */
+identifiers: Array<string>, 
+/**
+ * The declared fault.
+ */
+fault: string, 
+/**
+ * Where it is.
+ */
+stage: Stage, 
+/**
+ * Why it waits, in words.
+ */
+holds: Array<string>, 
+/**
+ * The next station.
+ */
+next: Station | null, 
+/**
+ * What is missing before it, in sentences.
+ */
+missing: Array<string>, 
+/**
+ * The day it is promised for, as `2026-11-25`; empty when none is.
+ */
+promised_date: string, 
+/**
+ * When it came in, in milliseconds since 1970.
+ */
+arrived_at_ms: number | null, 
+/**
+ * When something last happened, in milliseconds since 1970.
+ */
+last_at_ms: number, 
+/**
+ * Its cell's level, once checked.
+ */
+cell_level: BenchLevel | null, 
+/**
+ * Values that people disagree on.
+ */
+disagreements: number, 
+/**
+ * Things a person must look at.
+ */
+exceptions: number, 
+/**
+ * Its outcome in words; empty before.
+ */
+outcome: string, 
+/**
+ * The parcel it came or comes in.
+ */
+parcel_id: ParcelId | null, 
+/**
+ * The return parcel it lies in.
+ */
+return_parcel_id: ParcelId | null, 
+/**
+ * The standing quote's sum.
+ */
+quote_total: Money | null, };
+
+/**
+ * The device left.
+ */
+export type JobShipment = { 
+/**
+ * The parcel.
+ */
+parcel_id: ParcelId, 
+/**
+ * Carrier and number.
+ */
+tracking: Tracking, };
+
+/**
+ * One job with all that the spread shows.
+ */
+export type JobView = { 
+/**
+ * The job.
+ */
+job: Job, 
+/**
+ * The job in a row, with words for holds and next station.
+ */
+row: JobRow, 
+/**
+ * Its shop, once known.
+ */
+shop: ShopBrief | null, 
+/**
+ * The parcel it came or comes in.
+ */
+parcel: ParcelRow | null, 
+/**
+ * Tests of the catalogue that apply to this kind of device.
+ */
+tests: Array<SuggestedTest>, 
+/**
+ * What keeps it from each outcome.
+ */
+closing: Array<Closing>, 
+/**
+ * Where each photo's bytes are, by hash.
+ */
+photo_states: { [key in string]: PhotoState }, 
+/**
+ * What happened to it, oldest first.
+ */
+trail: Array<TrailLine>, 
+/**
+ * The people named in it.
+ */
+people: Array<PersonBrief>, 
+/**
+ * Earlier jobs of a device with the same identifier.
+ */
+earlier: Array<JobRow>, 
+/**
+ * What to mind, in sentences.
+ */
+cautions: Array<string>, };
+
+/**
+ * Joins a lab.
+ */
+export type JoinLab = { 
+/**
+ * The invitation, as another desktop showed it.
+ */
+invitation: string, 
+/**
+ * What this desktop is called.
+ */
+desktop_name: string, };
+
+/**
+ * How before and after of one test compare.
+ */
+export type Joint = "fixed" | "still_failing" | "made_worse" | "steady" | "newly_testable" | "not_proved" | "not_applicable";
+
+/**
+ * A cell check with the level it came to.
+ */
+export type JudgedCell = { 
+/**
+ * Who and when.
+ */
+mark: Mark, 
+/**
+ * What was seen and measured.
+ */
+check: CellCheck, 
+/**
+ * What follows from it.
+ */
+judgement: Judgement, };
+
+/**
+ * What the bench must do.
+ */
+export type Judgement = { 
+/**
+ * The worst level any rule calls for.
+ */
+level: BenchLevel, 
+/**
+ * The rules that fired, the worst first.
+ */
+reasons: Array<CellReason>, 
+/**
+ * What to do, in order.
+ */
+actions: Array<string>, 
+/**
+ * When to look again, in minutes from the check; after the last, once a day. Empty when clear or in an emergency.
+ */
+recheck_minutes: Array<number>, 
+/**
+ * What applies whatever the level.
+ */
+cautions: Array<string>, 
+/**
+ * What is not known and would have to be, before the level can be better or the device can be sent.
+ */
+unknowns: Array<string>, 
+/**
+ * The revision of the rules used, to be printed.
+ */
+rules_revision: string, };
+
+/**
+ * A draft, if there is one.
+ */
+export type KeptDraft = { 
+/**
+ * Its fields, as the screen wrote them.
+ */
+text: string | null, };
+
+/**
+ * The lab in a line.
+ */
+export type LabBrief = { 
+/**
+ * The lab.
+ */
+lab_id: LabId, 
+/**
+ * Its name.
+ */
+name: string, 
+/**
+ * Its IANA zone.
+ */
+zone: string, 
+/**
+ * Its currency.
+ */
+currency: string, 
+/**
+ * Its country.
+ */
+country: string, 
+/**
+ * Its telephone number.
+ */
+phone: string, };
+
+/**
+ * The lab as its papers name it.
+ */
+export type LabDescription = { 
+/**
+ * The lab's name.
+ */
+name: string, 
+/**
+ * Postal address, one line an element, without the country.
+ */
+address_lines: Array<string>, 
+/**
+ * ISO 3166-1 alpha-2 code.
+ */
+country: string, 
+/**
+ * Telephone number as printed; the one a shop calls about a dangerous cell.
+ */
+phone: string, 
+/**
+ * E-mail address as printed.
+ */
+email: string, 
+/**
+ * IANA time zone in which the lab's days are counted.
+ */
+zone: string, 
+/**
+ * ISO 4217 code of the lab's own accounts.
+ */
+currency: string, 
+/**
+ * Days of warranty that a repair carries unless its outcome says otherwise.
+ */
+warranty_days: number, };
+
+/**
+ * One lab: the partition that nothing crosses.
+ */
+export type LabId = string;
+
+/**
+ * Lets the job go on.
+ */
+export type LiftHold = { 
+/**
+ * The job.
+ */
+job_id: JobId, 
+/**
+ * The hold.
+ */
+hold_entry_id: EntryId, 
+/**
+ * In words; may be empty.
+ */
+note: string, };
+
+/**
+ * One probable reading of a text whose check digit is wrong.
+ */
+export type LikelyReading = { 
+/**
+ * The whole text with the slip undone; its check digit fits.
+ */
+text: string, 
+/**
+ * The slip that would explain what was read.
+ */
+slip: ReadingSlip, 
+/**
+ * One sentence for the person who compares.
+ */
+explanation: string, };
+
+/**
+ * What passes: a value between the two, both inclusive. A missing side is open.
+ */
+export type Limits = { 
+/**
+ * The lowest value that passes, in millionths of the unit.
+ */
+low_micro: number | null, 
+/**
+ * The highest value that passes, in millionths of the unit.
+ */
+high_micro: number | null, };
+
+/**
+ * Whether the device met liquid.
+ */
+export type LiquidStory = { 
+/**
+ * What it was, in the shop's words.
+ */
+what: string, 
+/**
+ * When, in the shop's words.
+ */
+when: string, };
+
+/**
+ * Makes the return report.
+ */
+export type MakeReport = { 
+/**
+ * The job.
+ */
+job_id: JobId, 
+/**
+ * The page.
+ */
+size: PaperSize, };
+
+/**
+ * Who recorded something and when: what a screen prints beside a value.
+ */
+export type Mark = { 
+/**
+ * The entry, so that it can be withdrawn or cited.
+ */
+entry_id: EntryId, 
+/**
+ * The person.
+ */
+actor_id: PersonId, 
+/**
+ * Milliseconds since 1970 by the writer's clock.
+ */
+at_ms: number, };
+
+/**
+ * A value with who recorded it and when.
+ */
+export type Marked<T> = { 
+/**
+ * Who and when.
+ */
+mark: Mark, 
+/**
+ * What.
+ */
+value: T, };
+
+/**
+ * A recorded result with who and when.
+ */
+export type MarkedResult = { 
+/**
+ * Who and when.
+ */
+mark: Mark, 
+/**
+ * The result.
+ */
+result: TestResult, 
+/**
+ * What it comes to.
+ */
+verdict: Verdict, 
+/**
+ * True when the reading lies so near a limit that its uncertainty reaches across.
+ */
+close: boolean, };
+
+/**
+ * A message between lab and shop.
+ */
+export type Message = { 
+/**
+ * The side that wrote it.
+ */
+from: MessageFrom, 
+/**
+ * Its words.
+ */
+text: string, };
+
+/**
+ * Who wrote a message.
+ */
+export type MessageFrom = "lab" | "shop";
+
+/**
+ * One thing that is missing, in a sentence that says the way out.
+ */
+export type Missing = { 
+/**
+ * What.
+ */
+block: Block, 
+/**
+ * What is wrong and what would be right.
+ */
+sentence: string, 
+/**
+ * True when a person with the right may pass it with a reason.
+ */
+can_be_overridden: boolean, };
+
+/**
+ * An amount of money.
+ */
+export type Money = { 
+/**
+ * The amount in minor units: cents for EUR, yen for JPY.
+ */
+minor: number, 
+/**
+ * The currency.
+ */
+currency: Currency, };
+
+/**
+ * A note for the lab.
+ */
+export type Note = { 
+/**
+ * Its words.
+ */
+text: string, };
+
+/**
+ * A request or answer that says nothing.
+ */
+export type Nothing = Record<symbol, never>;
+
+/**
+ * Opens a passcode.
+ */
+export type OpenPasscode = { 
+/**
+ * The job.
+ */
+job_id: JobId, 
+/**
+ * Why.
+ */
+reason: string, };
+
+/**
+ * Begins a return parcel.
+ */
+export type OpenReturnParcel = { 
+/**
+ * The shop it goes to.
+ */
+shop_id: ShopId, };
+
+/**
+ * A passcode, opened.
+ */
+export type OpenedPasscode = { 
+/**
+ * The passcode; the screen shows it and keeps it nowhere.
+ */
+passcode: string, };
+
+/**
+ * What is ready to go, by shop.
+ */
+export type OutboundView = { 
+/**
+ * Shops with something to pack or an open parcel.
+ */
+groups: Array<ShopGroup>, 
+/**
+ * Return parcels shipped lately, latest first.
+ */
+shipped: Array<ParcelRow>, };
+
+/**
+ * What a test gave.
+ */
+export type Outcome = { "kind": "pass" } | { "kind": "fail" } | { "kind": "reading", 
+/**
+ * The value.
+ */
+reading: Reading, 
+/**
+ * What passes.
+ */
+limits: Limits, } | { "kind": "not_applicable" } | { "kind": "not_testable", 
+/**
+ * Why.
+ */
+why: string, };
+
+/**
+ * The outcome as recorded.
+ */
+export type OutcomeRecord = { 
+/**
+ * How it ended.
+ */
+outcome: JobOutcome, 
+/**
+ * What the shop should know; printed.
+ */
+words: string, 
+/**
+ * Days of warranty on the work; 0 for none.
+ */
+warranty_days: number, };
+
+/**
+ * A block that was passed by a person with the right to do so.
+ */
+export type Override = { 
+/**
+ * The block.
+ */
+block: Block, 
+/**
+ * Why; it is printed.
+ */
+reason: string, };
+
+/**
+ * Passes a block.
+ */
+export type OverrideBlock = { 
+/**
+ * The job.
+ */
+job_id: JobId, 
+/**
+ * The block.
+ */
+block: Block, 
+/**
+ * Why; it is printed.
+ */
+reason: string, };
+
+/**
+ * Scans a device into a return parcel.
+ */
+export type PackDevice = { 
+/**
+ * The parcel.
+ */
+parcel_id: ParcelId, 
+/**
+ * The job tag's code, as scanned or typed.
+ */
+scanned: string, };
+
+/**
+ * A paper that was made.
+ */
+export type PaperFile = { 
+/**
+ * Where the PDF lies on this computer.
+ */
+path: string, 
+/**
+ * Its file name; the window and the twin serve it by this name.
+ */
+name: string, 
+/**
+ * Its size in bytes.
+ */
+size_bytes: number, };
+
+/**
+ * The page of a paper.
+ */
+export type PaperSize = "a4" | "letter";
+
+/**
+ * All of one parcel.
+ */
+export type Parcel = { 
+/**
+ * The parcel.
+ */
+parcel_id: ParcelId, 
+/**
+ * Its reference for people.
+ */
+reference: string, 
+/**
+ * Which way it goes.
+ */
+direction: Direction, 
+/**
+ * Where it is.
+ */
+stage: ParcelStage, 
+/**
+ * The shop it is from or for, once known.
+ */
+shop_id: ShopId | null, 
+/**
+ * The shop's notice.
+ */
+advice: Marked<ParcelAdvice> | null, 
+/**
+ * Its tracking number.
+ */
+tracking: Register<Tracking>, 
+/**
+ * When it came in.
+ */
+received: Marked<ParcelReceipt> | null, 
+/**
+ * What was seen on it, oldest first.
+ */
+findings: Array<Marked<ParcelFindingRecord>>, 
+/**
+ * True when a finding says that it must not be opened.
+ */
+danger: boolean, 
+/**
+ * Photos of it, oldest first.
+ */
+photos: Array<Marked<PhotoAdded>>, 
+/**
+ * The count that stands: the last.
+ */
+count: Marked<ParcelCount> | null, 
+/**
+ * Devices announced for it.
+ */
+expected: Array<JobId>, 
+/**
+ * Devices inside: found at the count, or packed.
+ */
+inside: Array<JobId>, 
+/**
+ * Its weight in grams, once weighed.
+ */
+grams: number | null, 
+/**
+ * When it left.
+ */
+shipped: Marked<Shipment> | null, 
+/**
+ * When it was begun or announced, in milliseconds since 1970.
+ */
+begun_at_ms: number, 
+/**
+ * When something last happened to it, in milliseconds since 1970.
+ */
+last_at_ms: number, 
+/**
+ * True when a newer program recorded something that must not be ignored.
+ */
+read_only: boolean, };
+
+/**
+ * A shop's notice of a parcel. Each device in it has a `job.advised` of its own.
+ */
+export type ParcelAdvice = { 
+/**
+ * The sender.
+ */
+shop_id: ShopId, 
+/**
+ * The devices it says are inside.
+ */
+job_ids: Array<JobId>, 
+/**
+ * What the shop wants to say about the parcel.
+ */
+note: string, };
+
+/**
+ * Expected against found.
+ */
+export type ParcelCount = { 
+/**
+ * Announced devices that were inside.
+ */
+found: Array<JobId>, 
+/**
+ * Announced devices that were not.
+ */
+missing: Array<JobId>, 
+/**
+ * Devices inside that nobody announced.
+ */
+extra: Array<JobId>, 
+/**
+ * More words.
+ */
+note: string, };
+
+/**
+ * A device of a parcel.
+ */
+export type ParcelDeviceRow = { 
+/**
+ * The job.
+ */
+job: JobRow, 
+/**
+ * How it stands.
+ */
+state: InParcel, 
+/**
+ * What the shop answered about its cell.
+ */
+cell_answers: Array<CellAnswer>, 
+/**
+ * What came with it, as announced.
+ */
+accessories: Array<string>, };
+
+/**
+ * Something that can be seen on a parcel before it is opened.
+ */
+export type ParcelFinding = "sound" | "crushed" | "wet" | "opened" | "retaped" | "torn" | "bulging" | "warm" | "smoking" | "other";
+
+/**
+ * What was seen on a parcel.
+ */
+export type ParcelFindingRecord = { 
+/**
+ * What.
+ */
+findings: Array<ParcelFinding>, 
+/**
+ * More words.
+ */
+note: string, };
+
+/**
+ * One box, inward or outward.
+ */
+export type ParcelId = string;
+
+/**
+ * Which parcel.
+ */
+export type ParcelKey = { 
+/**
+ * The parcel.
+ */
+parcel_id: ParcelId, };
+
+/**
+ * A parcel was taken over from its carrier.
+ */
+export type ParcelReceipt = { 
+/**
+ * What was scanned to take it in, verbatim; empty when nothing was.
+ */
+scanned: string, 
+/**
+ * Where: the lab's name for the place.
+ */
+read_point: string, };
+
+/**
+ * A parcel in a row.
+ */
+export type ParcelRow = { 
+/**
+ * The parcel.
+ */
+parcel_id: ParcelId, 
+/**
+ * Its reference.
+ */
+reference: string, 
+/**
+ * Which way it goes.
+ */
+direction: Direction, 
+/**
+ * Where it is.
+ */
+stage: ParcelStage, 
+/**
+ * The shop it is from or for.
+ */
+shop_id: ShopId | null, 
+/**
+ * Its name; empty when unknown.
+ */
+shop_name: string, 
+/**
+ * The carrier; empty when unknown.
+ */
+carrier: string, 
+/**
+ * The tracking number; empty when unknown.
+ */
+tracking: string, 
+/**
+ * Devices announced.
+ */
+expected: number, 
+/**
+ * Devices inside.
+ */
+inside: number, 
+/**
+ * Announced devices that were not inside.
+ */
+missing: number, 
+/**
+ * True when it must not be opened.
+ */
+danger: boolean, 
+/**
+ * When it was announced or begun, in milliseconds since 1970.
+ */
+begun_at_ms: number, 
+/**
+ * When it was received, in milliseconds since 1970.
+ */
+received_at_ms: number | null, 
+/**
+ * When it was shipped, in milliseconds since 1970.
+ */
+shipped_at_ms: number | null, 
+/**
+ * When something last happened, in milliseconds since 1970.
+ */
+last_at_ms: number, };
+
+/**
+ * Where a parcel is.
+ */
+export type ParcelStage = "advised" | "received" | "counted" | "packing" | "shipped";
+
+/**
+ * One parcel with all that belongs to it.
+ */
+export type ParcelView = { 
+/**
+ * The parcel.
+ */
+parcel: Parcel, 
+/**
+ * Its shop, once known.
+ */
+shop: ShopBrief | null, 
+/**
+ * Its devices.
+ */
+devices: Array<ParcelDeviceRow>, 
+/**
+ * Where each photo's bytes are, by hash.
+ */
+photo_states: { [key in string]: PhotoState }, 
+/**
+ * What happened to it, oldest first.
+ */
+trail: Array<TrailLine>, 
+/**
+ * The people named in it.
+ */
+people: Array<PersonBrief>, 
+/**
+ * What to mind, in sentences.
+ */
+cautions: Array<string>, 
+/**
+ * For a return parcel: what keeps it from being shipped, in sentences.
+ */
+not_ready: Array<string>, };
+
+/**
+ * Where a part came from.
+ */
+export type PartSource = "new" | "donor" | "own";
+
+/**
+ * Where a job's passcode is.
+ */
+export type Passcode = { "kind": "none" } | { "kind": "sealed", 
+/**
+ * The sealed entry.
+ */
+entry_id: EntryId, } | { "kind": "destroyed", 
+/**
+ * Milliseconds since 1970.
+ */
+at_ms: number, };
+
+/**
+ * Somebody read a passcode.
+ */
+export type PasscodeOpening = { 
+/**
+ * The sealed entry.
+ */
+sealed_entry_id: EntryId, 
+/**
+ * Why.
+ */
+reason: string, };
+
+/**
+ * A person in a line.
+ */
+export type PersonBrief = { 
+/**
+ * The person.
+ */
+person_id: PersonId, 
+/**
+ * The name.
+ */
+name: string, 
+/**
+ * What the person does.
+ */
+roles: Array<Role>, 
+/**
+ * True for a shop's user.
+ */
+of_a_shop: boolean, 
+/**
+ * True once the person has left.
+ */
+left: boolean, };
+
+/**
+ * One person: of the lab, or a user of a shop.
+ */
+export type PersonId = string;
+
+/**
+ * Before or after the work.
+ */
+export type Phase = "before" | "after";
+
+/**
+ * A photo that stands in the logbook. Its bytes travel apart, under its hash.
+ */
+export type PhotoAdded = { 
+/**
+ * Hash of the picture's bytes.
+ */
+hash: ContentHash, 
+/**
+ * Bytes of the picture.
+ */
+size_bytes: number, 
+/**
+ * Pixels across.
+ */
+width_px: number, 
+/**
+ * Pixels down.
+ */
+height_px: number, 
+/**
+ * Where it belongs.
+ */
+place: PhotoPlace, 
+/**
+ * What it shows; may be empty.
+ */
+caption: string, 
+/**
+ * The photo from before that this one is set beside; only for photos taken after.
+ */
+beside: ContentHash | null, };
+
+/**
+ * Where a photo belongs in the notebook.
+ */
+export type PhotoPlace = "parcel" | "condition" | "cell" | "before" | "diagnosis" | "work" | "after" | "packing";
+
+/**
+ * Where a photo's bytes are.
+ */
+export type PhotoState = "waiting" | "sent" | "elsewhere";
+
+/**
+ * Where a picture goes.
+ */
+export type PhotoTarget = { 
+/**
+ * The job or parcel.
+ */
+subject: Subject, 
+/**
+ * Its place in the notebook.
+ */
+place: PhotoPlace, 
+/**
+ * What it shows; may be empty.
+ */
+caption: string, 
+/**
+ * The picture from before that it is set beside, for one taken after.
+ */
+beside: ContentHash | null, };
+
+/**
+ * Lets the job wait.
+ */
+export type PlaceHold = { 
+/**
+ * The job.
+ */
+job_id: JobId, 
+/**
+ * For what.
+ */
+kind: HoldKind, 
+/**
+ * In words.
+ */
+note: string, };
+
+/**
+ * Writes to the shop.
+ */
+export type PostMessage = { 
+/**
+ * The job.
+ */
+job_id: JobId, 
+/**
+ * The words.
+ */
+text: string, };
+
+/**
+ * Prints job tags.
+ */
+export type PrintJobTags = { 
+/**
+ * The jobs.
+ */
+job_ids: Array<JobId>, 
+/**
+ * On what.
+ */
+stock: TagStock, 
+/**
+ * The first free label of a sheet, from 1.
+ */
+first_label: number, };
+
+/**
+ * Prints a packing slip.
+ */
+export type PrintPackingSlip = { 
+/**
+ * The parcel.
+ */
+parcel_id: ParcelId, 
+/**
+ * The page.
+ */
+size: PaperSize, };
+
+/**
+ * A price for the shop.
+ */
+export type Quote = { 
+/**
+ * Its lines, all in one currency.
+ */
+lines: Array<QuoteLine>, 
+/**
+ * What returning it unrepaired costs.
+ */
+fee_if_refused: Money, 
+/**
+ * The day it is promised for, as `2026-11-25`; empty when none is.
+ */
+promised_date: string, 
+/**
+ * More words; may be empty.
+ */
+note: string, };
+
+/**
+ * One line of a quote.
+ */
+export type QuoteLine = { 
+/**
+ * What for.
+ */
+text: string, 
+/**
+ * How much.
+ */
+amount: Money, };
+
+/**
+ * A line of a quote as typed.
+ */
+export type QuoteLineInput = { 
+/**
+ * What for.
+ */
+text: string, 
+/**
+ * How much, such as `89.00`.
+ */
+amount: string, };
+
+/**
+ * What to show.
+ */
+export type RackFilter = { 
+/**
+ * Only this shop's jobs.
+ */
+shop_id: ShopId | null, 
+/**
+ * Only jobs at this stage.
+ */
+stage: Stage | null, 
+/**
+ * Only jobs that hold all of these words.
+ */
+words: string, 
+/**
+ * True to show returned and destroyed jobs too.
+ */
+with_returned: boolean, };
+
+/**
+ * The Rack.
+ */
+export type RackView = { 
+/**
+ * Jobs, the most pressing first.
+ */
+rows: Array<JobRow>, 
+/**
+ * Jobs that fit but are not shown, because there are too many.
+ */
+rows_left_out: number, 
+/**
+ * How many jobs are at each stage, whatever the filter.
+ */
+stages: Array<StageCount>, 
+/**
+ * The day it is at the lab, as `2026-11-25`, for telling what is late.
+ */
+today: string, 
+/**
+ * All shops, for the filter.
+ */
+shops: Array<ShopBrief>, };
+
+/**
+ * A measured value.
+ */
+export type Reading = { 
+/**
+ * Millionths of the unit.
+ */
+micro: number, 
+/**
+ * The unit.
+ */
+unit: Unit, 
+/**
+ * Expanded uncertainty of the instrument (k = 2), in millionths of the unit, if known.
+ */
+uncertainty_micro: number | null, };
+
+/**
+ * A slip of the eye or the hand. Positions count from 1.
+ */
+export type ReadingSlip = { "slip": "misread", 
+/**
+ * Which character.
+ */
+position: number, 
+/**
+ * What was read.
+ */
+read: string, 
+/**
+ * What it may have been.
+ */
+meant: string, } | { "slip": "swapped", 
+/**
+ * The first of the two.
+ */
+position: number, } | { "slip": "check_digit", 
+/**
+ * What was read.
+ */
+read: string, 
+/**
+ * What belongs there.
+ */
+meant: string, };
+
+/**
+ * Takes a parcel in.
+ */
+export type ReceiveParcel = { 
+/**
+ * The announced parcel, if it is one.
+ */
+parcel_id: ParcelId | null, 
+/**
+ * What was scanned; may be empty.
+ */
+scanned: string, 
+/**
+ * The shop, for a parcel that nobody announced; may be chosen later.
+ */
+shop_id: ShopId | null, };
+
+/**
+ * Records what came with the device.
+ */
+export type RecordAccessories = { 
+/**
+ * The job.
+ */
+job_id: JobId, 
+/**
+ * Each in words.
+ */
+items: Array<string>, };
+
+/**
+ * Records a cell check.
+ */
+export type RecordCellCheck = { 
+/**
+ * The job.
+ */
+job_id: JobId, 
+/**
+ * What was seen and measured.
+ */
+check: CellCheckInput, };
+
+/**
+ * Records one mark on the case.
+ */
+export type RecordCondition = { 
+/**
+ * The job.
+ */
+job_id: JobId, 
+/**
+ * The mark.
+ */
+condition: Condition, };
+
+/**
+ * Records an answer that the shop gave by word.
+ */
+export type RecordDecision = { 
+/**
+ * The job.
+ */
+job_id: JobId, 
+/**
+ * The answer.
+ */
+answer: Answer, 
+/**
+ * Who said it and how, or what was asked.
+ */
+note: string, };
+
+/**
+ * Records what is thought to be wrong.
+ */
+export type RecordDiagnosis = { 
+/**
+ * The job.
+ */
+job_id: JobId, 
+/**
+ * In words.
+ */
+text: string, 
+/**
+ * The suspected part or net; may be empty.
+ */
+suspect: string, 
+/**
+ * Readings on the board.
+ */
+readings: Array<BoardReadingInput>, };
+
+/**
+ * Records the identifiers read from the device.
+ */
+export type RecordIdentity = { 
+/**
+ * The job.
+ */
+job_id: JobId, 
+/**
+ * Each as scanned or typed.
+ */
+texts: Array<string>, };
+
+/**
+ * Writes a note for the lab.
+ */
+export type RecordNote = { 
+/**
+ * The job.
+ */
+job_id: JobId, 
+/**
+ * The words.
+ */
+text: string, };
+
+/**
+ * Records what is seen on a parcel.
+ */
+export type RecordParcelFindings = { 
+/**
+ * The parcel.
+ */
+parcel_id: ParcelId, 
+/**
+ * What is seen.
+ */
+findings: Array<ParcelFinding>, 
+/**
+ * More words.
+ */
+note: string, };
+
+/**
+ * Records one test's result.
+ */
+export type RecordResult = { 
+/**
+ * The job.
+ */
+job_id: JobId, 
+/**
+ * Before or after.
+ */
+phase: Phase, 
+/**
+ * The test.
+ */
+code: TestCode, 
+/**
+ * What it gave.
+ */
+result: ResultInput, 
+/**
+ * A short note; may be empty.
+ */
+note: string, 
+/**
+ * Evidence.
+ */
+photos: Array<ContentHash>, };
+
+/**
+ * Records locks, seals and indicators.
+ */
+export type RecordSigns = { 
+/**
+ * The job.
+ */
+job_id: JobId, 
+/**
+ * The signs.
+ */
+signs: Signs, };
+
+/**
+ * Records a step of work.
+ */
+export type RecordStep = { 
+/**
+ * The job.
+ */
+job_id: JobId, 
+/**
+ * What was done.
+ */
+text: string, 
+/**
+ * The lab's own procedure code; may be empty.
+ */
+procedure: string, 
+/**
+ * The tool; may be empty.
+ */
+tool: string, 
+/**
+ * Parts fitted.
+ */
+parts: Array<FittedPart>, 
+/**
+ * Heat, if any was used.
+ */
+heat: HeatInput | null, 
+/**
+ * Who witnessed it, where it is a hold point.
+ */
+witness_id: PersonId | null, 
+/**
+ * Photos of it.
+ */
+photos: Array<ContentHash>, };
+
+/**
+ * A dispatch advice that was refused because of its cell.
+ */
+export type RefusedAdvice = { 
+/**
+ * The device, in the shop's words.
+ */
+device: string, 
+/**
+ * The answers that made the post out of the question.
+ */
+answers: Array<CellAnswer>, };
+
+/**
+ * A replaceable value with everything needed to show a disagreement. The latest head comes first.
+ */
+export type Register<T> = { 
+/**
+ * The unreplaced edits, latest first; empty when it was never set.
+ */
+heads: Array<Head<T>>, };
+
+/**
+ * Restores a lab from a backup.
+ */
+export type RestoreLab = { 
+/**
+ * The folder that “Back up” wrote.
+ */
+path: string, };
+
+/**
+ * A result as typed.
+ */
+export type ResultInput = { "kind": "pass" } | { "kind": "fail" } | { "kind": "reading", 
+/**
+ * The value.
+ */
+value: string, 
+/**
+ * The instrument's expanded uncertainty; may be empty.
+ */
+uncertainty: string, } | { "kind": "not_applicable" } | { "kind": "not_testable", 
+/**
+ * Why.
+ */
+why: string, };
+
+/**
+ * What a person does in the lab.
+ */
+export type Role = "receiver" | "technician" | "second_pair" | "shipper" | "owner" | "shop_user";
+
+/**
+ * How sure the source of a rule is.
+ */
+export type RuleCertainty = "primary" | "secondary" | "from_memory" | "own_derivation";
+
+/**
+ * Adds or changes a person.
+ */
+export type SavePerson = { 
+/**
+ * The person; none to add one.
+ */
+person_id: PersonId | null, 
+/**
+ * The name.
+ */
+name: string, 
+/**
+ * What the person does.
+ */
+roles: Array<Role>, 
+/**
+ * True when the person has left.
+ */
+left: boolean, };
+
+/**
+ * Adds or changes a shop.
+ */
+export type SaveShop = { 
+/**
+ * The shop; none to add one.
+ */
+shop_id: ShopId | null, 
+/**
+ * What it is.
+ */
+description: ShopDescription, 
+/**
+ * The price up to which it agrees beforehand, as typed; empty when it is always asked.
+ */
+standing_limit: string, };
+
+/**
+ * Adds or changes a test.
+ */
+export type SaveTest = { 
+/**
+ * The test; its version is counted by the program.
+ */
+test: TestDefinition, };
+
+/**
+ * What a scan came to.
+ */
+export type ScanAnswer = { 
+/**
+ * The text that was understood, without symbology prefix.
+ */
+text: string, 
+/**
+ * All it means here; go there at once when it is one.
+ */
+matches: Array<ScanMatch>, 
+/**
+ * What happened, in a sentence.
+ */
+sentence: string, 
+/**
+ * A warning, such as a wrong check digit with the likely right reading; empty when none.
+ */
+warning: string, 
+/**
+ * True when the text looks like a parcel's number that nobody announced: offer to take it in.
+ */
+offer_take_in: boolean, };
+
+/**
+ * A thing with words for the list.
+ */
+export type ScanMatch = { 
+/**
+ * The thing.
+ */
+target: ScanTarget, 
+/**
+ * What it is, in a line.
+ */
+words: string, };
+
+/**
+ * One thing a text may mean.
+ */
+export type ScanTarget = { "kind": "job", 
+/**
+ * Which.
+ */
+job_id: JobId, } | { "kind": "parcel", 
+/**
+ * Which.
+ */
+parcel_id: ParcelId, } | { "kind": "shop", 
+/**
+ * Which.
+ */
+shop_id: ShopId, };
+
+/**
+ * What was scanned or typed.
+ */
+export type ScanText = { 
+/**
+ * Verbatim.
+ */
+text: string, };
+
+/**
+ * Seals a passcode.
+ */
+export type SealPasscode = { 
+/**
+ * The job.
+ */
+job_id: JobId, 
+/**
+ * The passcode, as the shop gave it.
+ */
+passcode: string, };
+
+/**
+ * Sets the outcome.
+ */
+export type SetOutcome = { 
+/**
+ * The job.
+ */
+job_id: JobId, 
+/**
+ * How it ended.
+ */
+outcome: JobOutcome, 
+/**
+ * What the shop should know; printed.
+ */
+words: string, 
+/**
+ * Days of warranty, as typed; empty for the lab's usual.
+ */
+warranty_days: string, };
+
+/**
+ * Says which shop a parcel is from.
+ */
+export type SetParcelShop = { 
+/**
+ * The parcel.
+ */
+parcel_id: ParcelId, 
+/**
+ * The shop.
+ */
+shop_id: ShopId, };
+
+/**
+ * Sets the quote.
+ */
+export type SetQuote = { 
+/**
+ * The job.
+ */
+job_id: JobId, 
+/**
+ * Its lines.
+ */
+lines: Array<QuoteLineInput>, 
+/**
+ * What returning it unrepaired costs, such as `15`; empty for nothing.
+ */
+fee_if_refused: string, 
+/**
+ * The day it is promised for, as `2026-11-25`; empty when none is.
+ */
+promised_date: string, 
+/**
+ * More words for the shop.
+ */
+note: string, };
+
+/**
+ * Sets a parcel's tracking number.
+ */
+export type SetTracking = { 
+/**
+ * The parcel.
+ */
+parcel_id: ParcelId, 
+/**
+ * The number as scanned or typed.
+ */
+text: string, };
+
+/**
+ * Sets the folder in which new pictures are picked up.
+ */
+export type SetWatchedFolder = { 
+/**
+ * The folder; empty for none.
+ */
+path: string, };
+
+/**
+ * Settles a disagreement.
+ */
+export type Settle = { 
+/**
+ * The job.
+ */
+job_id: JobId, 
+/**
+ * The value.
+ */
+value: Disputed, 
+/**
+ * The edit that counts.
+ */
+entry_id: EntryId, };
+
+/**
+ * All that is set up.
+ */
+export type SetupView = { 
+/**
+ * The lab.
+ */
+lab: LabDescription | null, 
+/**
+ * Its people.
+ */
+people: Array<PersonBrief>, 
+/**
+ * Its tests, by group and title.
+ */
+tests: Array<TestDefinition>, 
+/**
+ * The server's address; empty when none.
+ */
+server_url: string, 
+/**
+ * The desktops that have written entries.
+ */
+desktops: Array<DesktopRow>, 
+/**
+ * The folder in which new pictures are picked up; empty when none.
+ */
+watched_folder: string, 
+/**
+ * Where the logbook lies.
+ */
+folder: string, 
+/**
+ * Entries in the logbook.
+ */
+entries: number, };
+
+/**
+ * Hands a return parcel to its carrier.
+ */
+export type ShipParcel = { 
+/**
+ * The parcel.
+ */
+parcel_id: ParcelId, 
+/**
+ * The tracking number, as scanned or typed.
+ */
+tracking: string, 
+/**
+ * The carrier, where the number doesn't tell; may be empty.
+ */
+carrier: string, };
+
+/**
+ * A return parcel was handed to its carrier.
+ */
+export type Shipment = { 
+/**
+ * Carrier and number.
+ */
+tracking: Tracking, 
+/**
+ * The devices inside.
+ */
+job_ids: Array<JobId>, };
+
+/**
+ * A partner shop.
+ */
+export type Shop = { 
+/**
+ * The shop.
+ */
+shop_id: ShopId, 
+/**
+ * Name, address, money.
+ */
+description: Register<ShopDescription>, 
+/**
+ * The price up to which it agrees beforehand.
+ */
+standing_limit: Register<StandingLimit>, 
+/**
+ * Advice that was refused because of a cell, oldest first.
+ */
+refused: Array<Marked<RefusedAdvice>>, };
+
+/**
+ * A shop in a line.
+ */
+export type ShopBrief = { 
+/**
+ * The shop.
+ */
+shop_id: ShopId, 
+/**
+ * Its name.
+ */
+name: string, 
+/**
+ * Its country.
+ */
+country: string, 
+/**
+ * Its currency.
+ */
+currency: string, 
+/**
+ * The price up to which it agrees beforehand.
+ */
+standing_limit: Money | null, };
+
+/**
+ * A partner shop.
+ */
+export type ShopDescription = { 
+/**
+ * Its name.
+ */
+name: string, 
+/**
+ * Postal address for returns, one line an element, without the country.
+ */
+address_lines: Array<string>, 
+/**
+ * ISO 3166-1 alpha-2 code.
+ */
+country: string, 
+/**
+ * Telephone number.
+ */
+phone: string, 
+/**
+ * E-mail address for notices.
+ */
+email: string, 
+/**
+ * ISO 4217 code of its quotes.
+ */
+currency: string, };
+
+/**
+ * A shop with what is ready for it.
+ */
+export type ShopGroup = { 
+/**
+ * The shop.
+ */
+shop: ShopBrief, 
+/**
+ * Jobs that may be packed.
+ */
+ready: Array<JobRow>, 
+/**
+ * Jobs that are closed, but lack something before they may be packed.
+ */
+not_ready: Array<JobRow>, 
+/**
+ * The return parcel that is open for it, if one is.
+ */
+open_parcel: ParcelRow | null, };
+
+/**
+ * One partner business that sends devices.
+ */
+export type ShopId = string;
+
+/**
+ * A one-time sign-in link.
+ */
+export type ShopInvitation = { 
+/**
+ * The link to send to the shop's user.
+ */
+url: string, 
+/**
+ * Hours for which it can be used, once.
+ */
+valid_hours: number, };
+
+/**
+ * Which shop.
+ */
+export type ShopKey = { 
+/**
+ * The shop.
+ */
+shop_id: ShopId, };
+
+/**
+ * A shop in a row.
+ */
+export type ShopRow = { 
+/**
+ * The shop.
+ */
+shop: ShopBrief, 
+/**
+ * Its devices in the house.
+ */
+in_house: number, 
+/**
+ * Of those, the ones that wait for its decision.
+ */
+waiting_for_shop: number, 
+/**
+ * Its announced parcels that are not here.
+ */
+parcels_awaited: number, 
+/**
+ * Advice that was refused because of a cell.
+ */
+refused_advice: number, };
+
+/**
+ * One shop.
+ */
+export type ShopView = { 
+/**
+ * The shop.
+ */
+shop: Shop, 
+/**
+ * The shop in a line.
+ */
+brief: ShopBrief, 
+/**
+ * Its jobs, latest first.
+ */
+jobs: Array<JobRow>, 
+/**
+ * Its parcels, latest first.
+ */
+parcels: Array<ParcelRow>, };
+
+/**
+ * Every shop.
+ */
+export type ShopsView = { 
+/**
+ * By name.
+ */
+rows: Array<ShopRow>, };
+
+/**
+ * What the look-over found besides marks on the case.
+ */
+export type Signs = { 
+/**
+ * Account lock.
+ */
+account_lock: AccountLock, 
+/**
+ * True when a liquid indicator has turned.
+ */
+liquid_indicator_turned: boolean, 
+/**
+ * Screws that are missing.
+ */
+screws_missing: number, 
+/**
+ * True when a seal is missing or broken.
+ */
+seal_broken: boolean, 
+/**
+ * True when someone worked on it before.
+ */
+earlier_work: boolean, 
+/**
+ * More words; may be empty.
+ */
+note: string, };
+
+/**
+ * Where a job is. The words are those of the Core Business Vocabulary (GS1 CBV 2.0) where it has one.
+ */
+export type Stage = "advised" | "receiving" | "inspecting" | "holding" | "repairing" | "proving" | "packing" | "shipping" | "returned" | "destroyed";
+
+/**
+ * How many jobs are at a stage.
+ */
+export type StageCount = { 
+/**
+ * The stage.
+ */
+stage: Stage, 
+/**
+ * Its jobs.
+ */
+jobs: number, };
+
+/**
+ * A hold a person placed, while it lasts.
+ */
+export type StandingHold = { 
+/**
+ * Who and when.
+ */
+mark: Mark, 
+/**
+ * For what.
+ */
+hold: Hold, };
+
+/**
+ * The price up to which a shop agrees without being asked.
+ */
+export type StandingLimit = { 
+/**
+ * The limit, inclusive; `None` when every quote is asked about.
+ */
+limit: Money | null, };
+
+/**
+ * A station on the route strip.
+ */
+export type Station = "advice" | "dock" | "cell_check" | "look_over" | "before" | "quote" | "work" | "after" | "report" | "outbound";
+
+/**
+ * How a station stands.
+ */
+export type StationState = "done" | "next" | "blocked" | "later" | "skipped";
+
+/**
+ * One step of bench work.
+ */
+export type Step = { 
+/**
+ * What was done.
+ */
+text: string, 
+/**
+ * The lab's own procedure code; may be empty.
+ */
+procedure: string, 
+/**
+ * The tool; may be empty.
+ */
+tool: string, 
+/**
+ * Parts fitted.
+ */
+parts: Array<FittedPart>, 
+/**
+ * Heat, if any was used.
+ */
+heat: HeatExposure | null, 
+/**
+ * Who witnessed it, where it is a hold point.
+ */
+witness_id: PersonId | null, 
+/**
+ * Photos of it.
+ */
+photos: Array<ContentHash>, };
+
+/**
+ * One station of one job's route.
+ */
+export type Stop = { 
+/**
+ * The station.
+ */
+station: Station, 
+/**
+ * How it stands.
+ */
+state: StationState, 
+/**
+ * When it was passed, in milliseconds since 1970.
+ */
+at_ms: number | null, 
+/**
+ * What is missing before it can be entered.
+ */
+missing: Array<Missing>, };
+
+/**
+ * What an entry is about.
+ */
+export type Subject = { "kind": "lab", "id": LabId } | { "kind": "person", "id": PersonId } | { "kind": "shop", "id": ShopId } | { "kind": "parcel", "id": ParcelId } | { "kind": "job", "id": JobId };
+
+/**
+ * A test that may be chosen, with whether it is suggested by the declared fault.
+ */
+export type SuggestedTest = { 
+/**
+ * The test.
+ */
+test: TestDefinition, 
+/**
+ * True when the fault's words suggest it.
+ */
+suggested: boolean, 
+/**
+ * What passes, in words with the unit; empty for pass or fail.
+ */
+limits_words: string, };
+
+/**
+ * The quiet line about the server.
+ */
+export type SyncLine = { 
+/**
+ * The line, ready to show: “all sent”, “12 waiting, no connection since 09:40”.
+ */
+words: string, 
+/**
+ * Entries that the server has not confirmed.
+ */
+entries_waiting: number, 
+/**
+ * Pictures and files that the server has not confirmed.
+ */
+files_waiting: number, 
+/**
+ * Bytes of those.
+ */
+file_bytes_waiting: number, 
+/**
+ * Bytes a second over the files sent lately.
+ */
+file_bytes_per_second: number | null, 
+/**
+ * While fetching: entries fetched so far.
+ */
+entries_fetched: number | null, 
+/**
+ * While fetching: of how many.
+ */
+entries_to_fetch: number | null, 
+/**
+ * When both sides last held the same, in milliseconds since 1970.
+ */
+in_step_at_ms: number | null, 
+/**
+ * True while the server answers.
+ */
+connected: boolean, 
+/**
+ * True once this desktop has joined a server.
+ */
+joined: boolean, 
+/**
+ * What keeps it from sending, in a sentence; empty when nothing does.
+ */
+trouble: string, 
+/**
+ * How far this computer's clock is ahead of the server's, in milliseconds, once known.
+ */
+clock_ahead_ms: number | null, };
+
+/**
+ * What job tags are printed on.
+ */
+export type TagStock = "roll62_mm" | "sheet_a4" | "sheet_letter";
+
+/**
+ * The catalogue's name for a test: short, lower case, stable, such as `charge.current`.
+ */
+export type TestCode = string;
+
+/**
+ * A functional test of the lab's catalogue.
+ */
+export type TestDefinition = { 
+/**
+ * Its code; a later definition with the same code follows this one.
+ */
+code: TestCode, 
+/**
+ * Counts definitions of this code, from 1.
+ */
+version: number, 
+/**
+ * The group it is listed under, such as “power”.
+ */
+group: string, 
+/**
+ * What it is called.
+ */
+title: string, 
+/**
+ * How to do it, in at most three lines.
+ */
+how: string, 
+/**
+ * What must be attached for the result to mean anything; empty when nothing.
+ */
+attached: string, 
+/**
+ * The kinds of device it applies to.
+ */
+device_kinds: Array<DeviceKind>, 
+/**
+ * Words in a declared fault that suggest this test, lower case.
+ */
+fault_words: Array<string>, 
+/**
+ * What its result looks like.
+ */
+kind: TestKind, 
+/**
+ * A caution to read before doing it; empty when none.
+ */
+caution: string, };
+
+/**
+ * What a test's result looks like.
+ */
+export type TestKind = { "kind": "pass_fail" } | { "kind": "reading", 
+/**
+ * The unit readings are taken in.
+ */
+unit: Unit, 
+/**
+ * What passes.
+ */
+limits: Limits, } | { "kind": "timed", 
+/**
+ * What passes.
+ */
+limits: Limits, };
+
+/**
+ * Why a test is part of a job's proof.
+ */
+export type TestReason = "fault" | "chosen" | "neighbour" | "extra";
+
+/**
+ * One result of one test.
+ */
+export type TestResult = { 
+/**
+ * Before or after.
+ */
+phase: Phase, 
+/**
+ * The test.
+ */
+code: TestCode, 
+/**
+ * Its version.
+ */
+version: number, 
+/**
+ * Its title, so that the job can be read without the catalogue.
+ */
+title: string, 
+/**
+ * What it gave.
+ */
+outcome: Outcome, 
+/**
+ * A short note; may be empty.
+ */
+note: string, 
+/**
+ * Evidence.
+ */
+photos: Array<ContentHash>, };
+
+/**
+ * A parcel's tracking number as scanned or typed, and what it was recognised as.
+ */
+export type Tracking = { 
+/**
+ * The carrier's name, as recognised or chosen; empty when unknown.
+ */
+carrier: string, 
+/**
+ * The number, as kept: canonical when recognised, else as typed.
+ */
+number: string, 
+/**
+ * A warning about its check digit, with the likely right reading; empty when it is right or has none.
+ */
+warning: string, };
+
+/**
+ * One line of the trail.
+ */
+export type TrailLine = { 
+/**
+ * Who and when.
+ */
+mark: Mark, 
+/**
+ * What happened, in a few words.
+ */
+words: string, 
+/**
+ * The business step, if it is one.
+ */
+biz_step: string | null, 
+/**
+ * True when the entry was withdrawn later.
+ */
+withdrawn: boolean, };
+
+/**
+ * Units in which tests are read.
+ */
+export type Unit = "volt" | "ampere" | "watt" | "ohm" | "second" | "celsius" | "percent" | "decibel_milliwatt" | "count";
+
+/**
+ * Takes a device out of a return parcel.
+ */
+export type UnpackDevice = { 
+/**
+ * The parcel.
+ */
+parcel_id: ParcelId, 
+/**
+ * The device's job.
+ */
+job_id: JobId, };
+
+/**
+ * What a result comes to.
+ */
+export type Verdict = "pass" | "fail" | "not_applicable" | "not_testable";
+
+/**
+ * A check of the whole logbook.
+ */
+export type Verified = { 
+/**
+ * Entries checked.
+ */
+entries: number, 
+/**
+ * Streams checked.
+ */
+streams: number, 
+/**
+ * What is wrong, in sentences; empty when all is right.
+ */
+trouble: Array<string>, };
+
+/**
+ * A heat that comes from outside the cell.
+ */
+export type WarmedBy = "journey" | "running" | "charging";
+
+/**
+ * Weighs a return parcel.
+ */
+export type WeighParcel = { 
+/**
+ * The parcel.
+ */
+parcel_id: ParcelId, 
+/**
+ * Grams, as typed.
+ */
+grams: string, };
+
+/**
+ * Takes an entry back.
+ */
+export type Withdraw = { 
+/**
+ * What it is about.
+ */
+subject: Subject, 
+/**
+ * The entry.
+ */
+entry_id: EntryId, 
+/**
+ * Why.
+ */
+reason: string, };
+
+/** What the screen shows around every place. */
+export function state(): Promise<DeskState> {
+  return call("state", {});
+}
+
+/** Founds a lab on this desktop. */
+export function foundLab(request: FoundLab): Promise<DeskState> {
+  return call("found_lab", request);
+}
+
+/** Joins a lab by an invitation from one of its desktops. */
+export function joinLab(request: JoinLab): Promise<DeskState> {
+  return call("join_lab", request);
+}
+
+/** Connects this lab to its server with a one-time code. */
+export function connectServer(request: ConnectServer): Promise<DeskState> {
+  return call("connect_server", request);
+}
+
+/** Makes an invitation for one more desktop. */
+export function inviteDesktop(): Promise<Invitation> {
+  return call("invite_desktop", {});
+}
+
+/** Says who is at this desktop. */
+export function choosePerson(request: ChoosePerson): Promise<DeskState> {
+  return call("choose_person", request);
+}
+
+/** Tries to reach the server now. */
+export function syncNow(): Promise<SyncLine> {
+  return call("sync_now", {});
+}
+
+/** Restores a lab from a backup into an empty desktop. */
+export function restoreLab(request: RestoreLab): Promise<DeskState> {
+  return call("restore_lab", request);
+}
+
+/** Keeps what is being typed. */
+export function saveDraft(request: Draft): Promise<Nothing> {
+  return call("save_draft", request);
+}
+
+/** Gives back what was being typed. */
+export function loadDraft(request: DraftKey): Promise<KeptDraft> {
+  return call("load_draft", request);
+}
+
+/** Forgets what was being typed. */
+export function forgetDraft(request: DraftKey): Promise<Nothing> {
+  return call("forget_draft", request);
+}
+
+/** Finds what a scanned or typed text means. */
+export function scan(request: ScanText): Promise<ScanAnswer> {
+  return call("scan", request);
+}
+
+/** Reads an identifier and judges its check digit. */
+export function readIdentifier(request: ScanText): Promise<IdentifierReadings> {
+  return call("read_identifier", request);
+}
+
+/** Parcels awaited, received and counted. */
+export function dock(): Promise<DockView> {
+  return call("dock", {});
+}
+
+/** One parcel. */
+export function parcel(request: ParcelKey): Promise<ParcelView> {
+  return call("parcel", request);
+}
+
+/** Takes a parcel in. */
+export function receiveParcel(request: ReceiveParcel): Promise<ParcelView> {
+  return call("receive_parcel", request);
+}
+
+/** Says which shop a parcel is from. */
+export function setParcelShop(request: SetParcelShop): Promise<ParcelView> {
+  return call("set_parcel_shop", request);
+}
+
+/** Records what is seen on a parcel. */
+export function recordParcelFindings(request: RecordParcelFindings): Promise<ParcelView> {
+  return call("record_parcel_findings", request);
+}
+
+/** Sets a parcel's tracking number. */
+export function setTracking(request: SetTracking): Promise<ParcelView> {
+  return call("set_tracking", request);
+}
+
+/** Counts expected against found. */
+export function countParcel(request: CountParcel): Promise<ParcelView> {
+  return call("count_parcel", request);
+}
+
+/** Prints job tags. */
+export function printJobTags(request: PrintJobTags): Promise<PaperFile> {
+  return call("print_job_tags", request);
+}
+
+/** Every job in the house. */
+export function rack(request: RackFilter): Promise<RackView> {
+  return call("rack", request);
+}
+
+/** One job: the spread. */
+export function job(request: JobKey): Promise<JobView> {
+  return call("job", request);
+}
+
+/** Judges a cell check without recording it. */
+export function previewCellCheck(request: CellCheckInput): Promise<Judgement> {
+  return call("preview_cell_check", request);
+}
+
+/** Records a cell check. */
+export function recordCellCheck(request: RecordCellCheck): Promise<JobView> {
+  return call("record_cell_check", request);
+}
+
+/** Describes the device. */
+export function describeDevice(request: DescribeDevice): Promise<JobView> {
+  return call("describe_device", request);
+}
+
+/** Records the identifiers read from the device. */
+export function recordIdentity(request: RecordIdentity): Promise<JobView> {
+  return call("record_identity", request);
+}
+
+/** Records one mark on the case. */
+export function recordCondition(request: RecordCondition): Promise<JobView> {
+  return call("record_condition", request);
+}
+
+/** Records locks, seals and indicators. */
+export function recordSigns(request: RecordSigns): Promise<JobView> {
+  return call("record_signs", request);
+}
+
+/** Records what came with the device. */
+export function recordAccessories(request: RecordAccessories): Promise<JobView> {
+  return call("record_accessories", request);
+}
+
+/** Seals a passcode. */
+export function sealPasscode(request: SealPasscode): Promise<JobView> {
+  return call("seal_passcode", request);
+}
+
+/** Opens a passcode, for a reason. */
+export function openPasscode(request: OpenPasscode): Promise<OpenedPasscode> {
+  return call("open_passcode", request);
+}
+
+/** Chooses the tests that the proof rests on. */
+export function chooseTests(request: ChooseTests): Promise<JobView> {
+  return call("choose_tests", request);
+}
+
+/** Records one test's result. */
+export function recordResult(request: RecordResult): Promise<JobView> {
+  return call("record_result", request);
+}
+
+/** Records what is thought to be wrong. */
+export function recordDiagnosis(request: RecordDiagnosis): Promise<JobView> {
+  return call("record_diagnosis", request);
+}
+
+/** Sets the quote. */
+export function setQuote(request: SetQuote): Promise<JobView> {
+  return call("set_quote", request);
+}
+
+/** Records an answer that the shop gave by word. */
+export function recordDecision(request: RecordDecision): Promise<JobView> {
+  return call("record_decision", request);
+}
+
+/** Records a step of work. */
+export function recordStep(request: RecordStep): Promise<JobView> {
+  return call("record_step", request);
+}
+
+/** Lets the job wait. */
+export function placeHold(request: PlaceHold): Promise<JobView> {
+  return call("place_hold", request);
+}
+
+/** Lets the job go on. */
+export function liftHold(request: LiftHold): Promise<JobView> {
+  return call("lift_hold", request);
+}
+
+/** Passes a block, for a reason. */
+export function overrideBlock(request: OverrideBlock): Promise<JobView> {
+  return call("override_block", request);
+}
+
+/** Sets the outcome. */
+export function setOutcome(request: SetOutcome): Promise<JobView> {
+  return call("set_outcome", request);
+}
+
+/** Makes the return report. */
+export function makeReport(request: MakeReport): Promise<PaperFile> {
+  return call("make_report", request);
+}
+
+/** Settles a disagreement. */
+export function settle(request: Settle): Promise<JobView> {
+  return call("settle", request);
+}
+
+/** Takes an entry back. */
+export function withdraw(request: Withdraw): Promise<Nothing> {
+  return call("withdraw", request);
+}
+
+/** Writes to the shop. */
+export function postMessage(request: PostMessage): Promise<JobView> {
+  return call("post_message", request);
+}
+
+/** Writes a note for the lab. */
+export function recordNote(request: RecordNote): Promise<JobView> {
+  return call("record_note", request);
+}
+
+/** What is ready to go, by shop. */
+export function outbound(): Promise<OutboundView> {
+  return call("outbound", {});
+}
+
+/** Begins a return parcel. */
+export function openReturnParcel(request: OpenReturnParcel): Promise<ParcelView> {
+  return call("open_return_parcel", request);
+}
+
+/** Scans a device into a return parcel. */
+export function packDevice(request: PackDevice): Promise<ParcelView> {
+  return call("pack_device", request);
+}
+
+/** Takes a device out of a return parcel. */
+export function unpackDevice(request: UnpackDevice): Promise<ParcelView> {
+  return call("unpack_device", request);
+}
+
+/** Weighs a return parcel. */
+export function weighParcel(request: WeighParcel): Promise<ParcelView> {
+  return call("weigh_parcel", request);
+}
+
+/** Prints a packing slip. */
+export function printPackingSlip(request: PrintPackingSlip): Promise<PaperFile> {
+  return call("print_packing_slip", request);
+}
+
+/** Hands a return parcel to its carrier. */
+export function shipParcel(request: ShipParcel): Promise<ParcelView> {
+  return call("ship_parcel", request);
+}
+
+/** Every shop. */
+export function shops(): Promise<ShopsView> {
+  return call("shops", {});
+}
+
+/** One shop. */
+export function shop(request: ShopKey): Promise<ShopView> {
+  return call("shop", request);
+}
+
+/** Adds or changes a shop. */
+export function saveShop(request: SaveShop): Promise<ShopView> {
+  return call("save_shop", request);
+}
+
+/** Makes a one-time link by which a shop's user signs in. */
+export function inviteShopUser(request: InviteShopUser): Promise<ShopInvitation> {
+  return call("invite_shop_user", request);
+}
+
+/** All that is set up. */
+export function setup(): Promise<SetupView> {
+  return call("setup", {});
+}
+
+/** Changes the lab's description. */
+export function describeLab(request: DescribeLab): Promise<SetupView> {
+  return call("describe_lab", request);
+}
+
+/** Adds or changes a person. */
+export function savePerson(request: SavePerson): Promise<SetupView> {
+  return call("save_person", request);
+}
+
+/** Adds or changes a test. */
+export function saveTest(request: SaveTest): Promise<SetupView> {
+  return call("save_test", request);
+}
+
+/** Sets the folder in which new pictures are picked up. */
+export function setWatchedFolder(request: SetWatchedFolder): Promise<SetupView> {
+  return call("set_watched_folder", request);
+}
+
+/** Says which job's place new pictures from the watched folder go to. */
+export function aimWatchedFolder(request: AimWatchedFolder): Promise<Nothing> {
+  return call("aim_watched_folder", request);
+}
+
+/** Writes a backup. */
+export function backUp(request: BackUp): Promise<BackedUp> {
+  return call("back_up", request);
+}
+
+/** Checks every entry of the logbook. */
+export function verifyLogbook(): Promise<Verified> {
+  return call("verify_logbook", {});
+}
+

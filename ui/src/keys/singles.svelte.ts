@@ -1,0 +1,49 @@
+/**
+ * Single letters that work only while one list has focus, such as p for pass. They are no shortcuts: a scanned label
+ * begins with a letter, too, so they come here only after the scanner's listener has seen that no scan follows.
+ */
+
+export interface Single {
+  key: string
+  words: string
+}
+
+interface Offer {
+  list: () => HTMLElement | undefined
+  singles: Single[]
+  take: (key: string) => void
+}
+
+/** More letters than this at once are a held key or a scan that lost its end; neither may record anything. */
+const LETTERS_MAX = 3
+
+export class Singles {
+  #offer = $state.raw<Offer | undefined>(undefined)
+
+  /** Offers letters for as long as `list` is on screen. Returns a function that ends it. */
+  offer(list: () => HTMLElement | undefined, singles: Single[], take: (key: string) => void): () => void {
+    const offer = { list, singles, take }
+    this.#offer = offer
+    return () => {
+      if (this.#offer === offer) this.#offer = undefined
+    }
+  }
+
+  /** For the sheet of keys. */
+  get listed(): Single[] {
+    return this.#offer?.singles ?? []
+  }
+
+  /** Gives typed letters to the list, if it has focus and knows all of them. Answers whether it did. */
+  take(text: string): boolean {
+    const offer = this.#offer
+    const list = offer?.list()
+    if (!offer || !list?.contains(document.activeElement)) return false
+    const letters = [...text.toLowerCase()]
+    if (letters.length > LETTERS_MAX || !letters.every((letter) => offer.singles.some(({ key }) => key === letter))) return false
+    letters.forEach((letter) => offer.take(letter))
+    return true
+  }
+}
+
+export const singles = new Singles()

@@ -1,0 +1,59 @@
+/** Measured values in words. Digits are moved, never computed with: limits and verdicts are the domain's. */
+import type { BoardReading, Limits, Outcome, Reading, Unit } from '../backend/generated'
+
+/** Symbols of the International System of Units (SI Brochure, 9th edition), or the usual sign. */
+export const symbols: Record<Unit, string> = { volt: 'V', ampere: 'A', watt: 'W', ohm: 'Ω', second: 's', celsius: '°C', percent: '%', decibel_milliwatt: 'dBm', count: '' }
+
+/** Millionths as a decimal number with a point, without trailing zeros. */
+export function decimal(micro: number): string {
+  const digits = String(Math.abs(micro)).padStart(7, '0')
+  const fraction = digits.slice(-6).replace(/0+$/, '')
+  return `${micro < 0 ? '−' : ''}${digits.slice(0, -6)}${fraction === '' ? '' : `.${fraction}`}`
+}
+
+const withUnit = (number: string, unit: Unit) => (symbols[unit] === '' ? number : `${number} ${symbols[unit]}`)
+
+/** "0.94 A". */
+export function readingWords({ micro, unit }: Reading): string {
+  return withUnit(decimal(micro), unit)
+}
+
+/** "± 0.02 A", or nothing. */
+export function uncertaintyWords({ uncertainty_micro, unit }: Reading): string {
+  return uncertainty_micro === null ? '' : `± ${withUnit(decimal(uncertainty_micro), unit)}`
+}
+
+/** "limit 0.8 to 1.1 A", or nothing where there is none. */
+export function limitsWords({ low_micro, high_micro }: Limits, unit: Unit): string {
+  if (low_micro !== null && high_micro !== null) return `limit ${decimal(low_micro)} to ${withUnit(decimal(high_micro), unit)}`
+  if (low_micro !== null) return `limit ${withUnit(decimal(low_micro), unit)} or more`
+  if (high_micro !== null) return `limit ${withUnit(decimal(high_micro), unit)} or less`
+  return ''
+}
+
+/** What a result measured; nothing where it measured nothing. */
+export function outcomeReading(outcome: Outcome): string | null {
+  return outcome.kind === 'reading' ? readingWords(outcome.reading) : null
+}
+
+/** "U2401 VBUS: 0.4 V, should be 5 V". */
+export function boardReadingWords({ point, measured, expected }: BoardReading): string {
+  return `${point}: ${readingWords(measured)}${expected === '' ? '' : `, should be ${expected}`}`
+}
+
+/** Milliseconds of a stopwatch as the seconds that are typed: "21.4". */
+export function seconds(elapsed_ms: number): string {
+  return (Math.round(elapsed_ms / 100) / 10).toFixed(1)
+}
+
+/** Thousandths or tenths of a cell's reading: 3820 mV is "3.82 V", 224 tenths of a degree are "22.4 °C". */
+export const volts = (mv: number) => readingWords({ micro: mv * 1000, unit: 'volt', uncertainty_micro: null })
+export const degrees = (tenths: number) => readingWords({ micro: tenths * 100_000, unit: 'celsius', uncertainty_micro: null })
+export const watt_hours = (uwh: number) => `${decimal(uwh)} Wh`
+
+/** Bytes as people say them: "240 KB", "3.1 MB". */
+export function bytes(count: number): string {
+  if (count < 1000) return `${count} B`
+  const [value, unit] = count < 1e6 ? [count / 1e3, 'KB'] : count < 1e9 ? [count / 1e6, 'MB'] : [count / 1e9, 'GB']
+  return `${value < 10 ? value.toFixed(1) : Math.round(value)} ${unit}`
+}

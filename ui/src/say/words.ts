@@ -1,0 +1,163 @@
+/** Plain words for every code the backend uses. A screen never shows a code; the types make sure that none is forgotten. */
+import type {
+  AccountLock, AnswerWay, Answer, BenchLevel, Blemish, Block, BoardSide, CellAnswer, CellChemistry, CellFinding, DeviceKind, Disputed, Face, HoldKind,
+  IdentifierKind, IdentifierNote, InParcel, JobOutcome, Joint, ParcelFinding, ParcelStage, PartSource, Phase, PhotoPlace, PhotoState, Role, RuleCertainty,
+  Stage, Station, TagStock, TestReason, Unit, Verdict, WarmedBy,
+} from '../backend/generated'
+import type { Option } from '../parts/types'
+
+type Words<Code extends string> = Record<Code, string>
+
+export const deviceKind: Words<DeviceKind> = { phone: 'phone', tablet: 'tablet', laptop: 'laptop', handheld: 'handheld' }
+
+export const stage: Words<Stage> = {
+  advised: 'advised', receiving: 'receiving', inspecting: 'inspecting', holding: 'holding', repairing: 'repairing', proving: 'proving', packing: 'packing',
+  shipping: 'shipping', returned: 'returned', destroyed: 'destroyed',
+}
+
+export const parcelStage: Words<ParcelStage> = { advised: 'announced', received: 'to count', counted: 'counted', packing: 'being packed', shipped: 'shipped' }
+
+export const station: Words<Station> = {
+  advice: 'Advice', dock: 'Dock', cell_check: 'Cell check', look_over: 'Look-over', before: 'Before', quote: 'Quote', work: 'Work', after: 'After', report: 'Report',
+  outbound: 'Outbound',
+}
+
+export const level: Words<BenchLevel> = { clear: 'clear', watch: 'watch', isolate: 'isolate', emergency: 'emergency' }
+
+export const parcelFinding: Words<ParcelFinding> = {
+  sound: 'sound, nothing wrong', crushed: 'crushed or dented', wet: 'wet, or was wet', opened: 'open, or was opened', retaped: 'taped again by someone', torn: 'torn or holed',
+  bulging: 'bulging', warm: 'warm', smoking: 'smoking, or smells of solvent', other: 'something else',
+}
+
+/** What may be a cell at work: the parcel stays closed. The backend decides; this only puts them in a group of their own. */
+export const dangerFindings: ParcelFinding[] = ['warm', 'bulging', 'smoking']
+
+export const cellAnswer: Words<CellAnswer> = {
+  swollen: 'swollen', leaking: 'leaking', hot: 'hot', burnt: 'burnt', pierced: 'cut or pierced', recalled: 'recalled by its maker', wet: 'wet', not_seen: 'not looked at',
+}
+
+export const cellFinding: Words<CellFinding> = {
+  nothing_wrong: 'seen, nothing wrong', not_seen: 'not seen: device closed, or cell hidden', missing: 'no cell in the device', swollen: 'swollen, or lifts the back or screen',
+  pierced: 'cut or pierced', bent: 'dented, bent or crushed', leaking: 'leaking, or residue on it', solvent_smell: 'smells of solvent', hot: 'hot with nothing connected',
+  warming: 'growing warmer by itself', smoking: 'smoking', hissing: 'hissing or popping', burning: 'burning', burnt: 'scorched or discoloured, cold now',
+  vented: 'has vented earlier, cold now', connector_corroded: 'connector corroded, or powder on it', bare_conductor: 'bare tabs, torn insulation or flex',
+  protection_fault: 'protection board missing or faulty', water_reached_it: 'water reached it', water_near_it: 'water in the device, unknown whether it reached the cell',
+  hard_drop: 'hard drop or bent frame, the cell looks fine', loses_charge: 'does not hold its charge', recalled: 'recalled, or called defective by its maker',
+  not_the_makers: "not the maker's, or of unknown origin",
+}
+
+/** The form lists findings as one looks: first whether it was seen, then what can't wait, then the rest. */
+export const cellFindingGroups: { legend: string; findings: CellFinding[] }[] = [
+  { legend: 'Was it seen?', findings: ['nothing_wrong', 'not_seen', 'missing'] },
+  { legend: 'At work now', findings: ['burning', 'smoking', 'hissing', 'hot', 'warming', 'solvent_smell'] },
+  { legend: 'Harmed', findings: ['swollen', 'pierced', 'bent', 'leaking', 'burnt', 'vented', 'bare_conductor', 'protection_fault'] },
+  { legend: 'Water, knocks, origin', findings: ['water_reached_it', 'water_near_it', 'connector_corroded', 'hard_drop', 'loses_charge', 'recalled', 'not_the_makers'] },
+]
+
+export const chemistry: Words<CellChemistry> = {
+  unknown: 'not known', li_ion: 'lithium-ion or lithium-polymer', li_metal: 'lithium metal, not rechargeable', na_ion: 'sodium-ion', hybrid: 'lithium-ion and lithium metal together',
+}
+
+export const warmedBy: Words<WarmedBy> = { journey: 'the journey or the sun', running: 'it was running', charging: 'it was charging' }
+
+export const certainty: Words<RuleCertainty> = { primary: 'read in the rule itself', secondary: 'read in a summary of the rule', from_memory: 'from memory', own_derivation: 'our own derivation' }
+
+export const identifierKind: Words<IdentifierKind> = { imei: 'IMEI', imeisv: 'IMEISV', meid: 'MEID', esn: 'ESN', eid: 'EID', iccid: 'ICCID', mac: 'MAC address', serial: 'serial number' }
+
+export const identifierNote: Words<IdentifierNote> = {
+  check_digit_computed: 'Fourteen digits were given; the check digit was worked out.', software_version_left_out: 'The software version at its end was left out.',
+  not_programmed: 'This number is of a device that was never programmed.', test_number: 'This is a test number, not one of a sold device.',
+  filling_left_out: 'A filling letter at its end was left out.', unusual_beginning: 'It begins unusually for its kind.', group_address: 'This address is of a group, not of one device.',
+  locally_administered: 'This address was made up by the device and can change.', withheld: 'The device does not give its number away.',
+}
+
+export const face: Words<Face> = { front: 'front', back: 'back', top_edge: 'top edge', bottom_edge: 'bottom edge', left_edge: 'left edge', right_edge: 'right edge' }
+
+export const blemish: Words<Blemish> = {
+  scratch: 'scratch', crack: 'crack', dent: 'dent', chip: 'chip', bend: 'bend', missing_part: 'part missing', stain: 'stain', lifted: 'lifted or open seam', other: 'something else',
+}
+
+export const accountLock: Words<AccountLock> = { off: 'off: nobody is signed in', on: 'on: it answers to an account', not_known: "not known: it can't be started" }
+
+export const phase: Words<Phase> = { before: 'before', after: 'after' }
+
+export const verdict: Words<Verdict> = { pass: 'pass', fail: 'fail', not_applicable: 'has none', not_testable: 'not tested' }
+
+export const joint: Words<Joint> = {
+  fixed: 'fixed', still_failing: 'still failing', made_worse: 'worse', steady: 'steady', newly_testable: 'newly testable', not_proved: 'not proved', not_applicable: 'not applicable',
+}
+
+export const testReason: Words<TestReason> = { fault: 'shows the declared fault', chosen: '', neighbour: 'neighbour of heat', extra: 'done besides' }
+
+export const unit: Words<Unit> = {
+  volt: 'volts (V)', ampere: 'amperes (A)', watt: 'watts (W)', ohm: 'ohms (Ω)', second: 'seconds (s)', celsius: 'degrees Celsius (°C)', percent: 'percent (%)',
+  decibel_milliwatt: 'decibel-milliwatts (dBm)', count: 'a plain count',
+}
+
+export const side: Words<BoardSide> = { top: 'top: the side with the main parts', bottom: 'bottom: the other side' }
+
+export const partSource: Words<PartSource> = { new: 'new stock', donor: 'donor board', own: "the device's own, put back" }
+
+export const holdKind: Words<HoldKind> = { part: 'a part', shop: 'something from the shop', other: 'something else' }
+
+export const answer: Words<Answer> = { agree: 'agrees', refuse: 'refuses', ask: 'asks first' }
+
+export const answerWay: Words<AnswerWay> = { portal: 'on the portal', told: 'by word', standing_limit: 'by its standing limit' }
+
+export const outcome: Words<JobOutcome> = {
+  repaired: 'repaired', repaired_in_part: 'repaired in part', no_fault_found: 'no fault found', not_repairable: 'not repairable', beyond_economic_repair: 'beyond economic repair',
+  declined: 'declined', data_only: 'data only',
+}
+
+export const outcomeNote: Words<JobOutcome> = {
+  repaired: 'The declared fault is fixed, every heated neighbour is proved, nothing is worse.', repaired_in_part: 'Something is fixed, and what is not is told to the shop.',
+  no_fault_found: 'The declared fault could not be made to appear.', not_repairable: "It can't be repaired by this lab.", beyond_economic_repair: 'It can be repaired, for more than it is worth.',
+  declined: 'The shop refused the quote; it goes back as it came.', data_only: 'Only its data was saved, as agreed.',
+}
+
+export const disputed: Words<Disputed> = {
+  quote: 'Quote', outcome: 'Outcome', device: 'Device', identity: 'Identifiers', signs: 'Locks, seals and indicators', accessories: 'Accessories', tests: 'Tests chosen',
+}
+
+export const inParcel: Words<InParcel> = { expected: 'announced', found: 'found', missing: 'missing', extra: 'extra', packed: 'packed' }
+
+export const photoPlace: Words<PhotoPlace> = {
+  parcel: 'parcel', condition: 'condition as it came', cell: 'cell', before: 'the fault, before', diagnosis: 'the board, looking for the fault', work: 'work', after: 'the repair, after',
+  packing: 'as packed',
+}
+
+export const photoState: Words<PhotoState> = { waiting: 'waits to be sent', sent: 'sent', elsewhere: 'not here yet: it comes from another desktop' }
+
+export const role: Words<Role> = {
+  receiver: 'receiver', technician: 'technician', second_pair: 'second pair of eyes', shipper: 'shipper', owner: 'owner', shop_user: "shop's user",
+}
+
+export const roleNote: Words<Role> = {
+  receiver: 'opens parcels', technician: 'tests and repairs', second_pair: 'witnesses hold points', shipper: 'packs, trained for lithium', owner: 'prices, figures, partners; may pass blocks',
+  shop_user: 'sees only their own devices, on the portal',
+}
+
+export const tagStock: Words<TagStock> = { roll62_mm: 'roll, 62 mm wide', sheet_a4: 'label sheet, A4', sheet_letter: 'label sheet, Letter' }
+
+/** The short way of saying what is missing, for the strip; the whole sentence stands where it can be put right. */
+export const block: Words<Block> = {
+  not_arrived: 'the device', has_left: 'it has left', read_only: 'a newer program', cell_not_checked: 'cell check', cell_not_clear: 'a clear cell', identity_missing: 'an identifier',
+  identity_differs: 'identity differs', signs_missing: 'locks and seals', tests_not_chosen: 'tests', before_missing: 'results before', quote_missing: 'a quote', not_agreed: "the shop's answer",
+  held: 'a hold', no_work: 'a step of work', after_missing: 'results after', fault_not_fixed: 'the fault fixed', made_worse: 'something is worse', neighbour_not_proved: 'neighbours proved',
+  disputed: 'a disagreement', outcome_missing: 'an outcome', report_missing: 'the report', shop_unknown: 'its shop',
+}
+
+/** The codes of a table as options of a choice, in the order of the table or of `order`. */
+export function options<Code extends string>(words: Words<Code>, notes?: Partial<Words<Code>>, order: Code[] = Object.keys(words) as Code[]): Option[] {
+  return order.map((value) => ({ value, words: words[value], ...(notes?.[value] ? { note: notes[value] } : {}) }))
+}
+
+/** "1 device", "3 devices". */
+export function many(count: number, one: string, more = `${one}s`): string {
+  return `${count} ${count === 1 ? one : more}`
+}
+
+/** "a, b and c". */
+export function list(words: string[]): string {
+  return words.length < 2 ? (words[0] ?? '') : `${words.slice(0, -1).join(', ')} and ${words.at(-1)}`
+}
