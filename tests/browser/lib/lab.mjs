@@ -1,0 +1,136 @@
+/**
+ * A lab of our own for a suite: a desk without a window, with invented shops, parcels and jobs at every station.
+ *
+ * All of it is recorded by the same commands that the screens call, so that a suite starts from what a person could have done.
+ */
+import { join } from 'node:path'
+import { program, scratchFolder, screens } from './places.mjs'
+import { firstLine, start } from './processes.mjs'
+
+const READY_MS = 30_000
+const OUTPUT_FD = 1
+
+const LAB = {
+  name: 'Solder Lane Works', address_lines: ['4 Solder Lane', '24103 Kiel'], country: 'DE', phone: '+49 431 5550100',
+  email: 'bench@solder-lane.example', zone: 'Europe/Berlin', currency: 'EUR', warranty_days: 180,
+}
+
+const SHOPS = [
+  ['Harbour Phones', 'Quay 3', 'counter@harbour-phones.example', '60.00'],
+  ['The Very Long Name of a Shop that Repairs Everything between Two Rivers', 'Bridge Street 118, back yard, second staircase', 'front.desk@between-two-rivers.example', '0.00'],
+]
+
+const DEVICES = [
+  { kind: 'phone', maker: 'Lumo', model: 'M2', colour: 'grey', fault: 'Does not turn on after a drop', identifier: '490154203237518' },
+  { kind: 'tablet', maker: 'Aurel', model: 'Slate 9', colour: 'white', fault: 'Touch dead in the lower third of the display', identifier: '' },
+  { kind: 'handheld', maker: 'Pibo', model: 'Pocket', colour: 'red', fault: 'No sound', identifier: '' },
+  { kind: 'laptop', maker: 'Norvik', model: 'Fourteen with a long name for its edition of the year', colour: 'black', fault: 'Shuts down at random, even on its supply, and the fan runs at full speed for minutes before it does', identifier: '' },
+  { kind: 'phone', maker: 'Lumo', model: 'M1 mini', colour: 'blue', fault: 'Battery swollen, back lifts', identifier: '' },
+]
+
+/** The commands of a desk that runs. */
+export class Desk {
+  constructor(url) {
+    const { origin, hash } = new URL(url)
+    this.url = url
+    this.origin = origin
+    this.token = new URLSearchParams(hash.slice(1)).get('token')
+  }
+
+  /** Runs a command; its refusal is thrown with its own sentence. */
+  async call(name, request = {}) {
+    const answer = await fetch(`${this.origin}/call/${name}`, {
+      method: 'POST',
+      headers: { 'content-type': 'application/json', 'x-waybench-token': this.token },
+      body: JSON.stringify(request),
+    })
+    const body = await answer.json()
+    if (!answer.ok) throw new Error(`${name}: ${body.message}`)
+    return body
+  }
+}
+
+/** Starts the desk on a lab's folder. Returns `{ desk, stop() }`. */
+export async function startDesk(lab, { offline = true } = {}) {
+  const words = ['--lab', lab, '--ui', screens, ...(offline ? ['--offline'] : [])]
+  const twin = start(program('twin'), words, { pipeFd: OUTPUT_FD, openInput: true, logPath: `${lab}.log` })
+  const desk = new Desk(await firstLine(twin, 'the address of the desk', READY_MS))
+  return { desk, stop: twin.stop }
+}
+
+/** Starts a desk on an empty folder. */
+export function startEmptyDesk() {
+  return startDesk(join(scratchFolder(), 'lab'))
+}
+
+/** Records a lab in an empty desk. Returns what the suites start from: shops, and jobs by the name of what they show. */
+export async function furnish(desk) {
+  await desk.call('found_lab', { lab: LAB, owner_name: 'Ines Kallweit', desktop_name: 'Bench 1' })
+  await desk.call('save_person', { person_id: null, name: 'Tom Abiola', roles: ['technician', 'second_pair'], left: false })
+  const shops = []
+  for (const [name, street, email, limit] of SHOPS) {
+    const description = { name, address_lines: [street, '24937 Flensburg'], country: 'DE', phone: '+49 461 5550101', email, currency: 'EUR' }
+    shops.push((await desk.call('save_shop', { shop_id: null, description, standing_limit: limit })).shop)
+  }
+  const devices = await takeIn(desk, shops[0].shop_id, '1Z12345E0205271688', DEVICES)
+  await desk.call('receive_parcel', { parcel_id: null, scanned: '1Z12345E6605272234', shop_id: shops[1].shop_id })
+  const [finished, quoted, fresh, checked, swollen] = devices
+  await finish(desk, finished)
+  await proveBefore(desk, quoted, 'fail')
+  await desk.call('set_quote', quote(quoted, '184.50'))
+  await desk.call('record_cell_check', cell(checked))
+  await desk.call('record_cell_check', { ...cell(swollen), check: { ...cell(swollen).check, findings: ['swollen'] } })
+  return { shops, jobs: { finished, quoted, fresh, checked, swollen } }
+}
+
+/** Takes a parcel in that nobody announced, with these devices. Returns the jobs' rows. */
+async function takeIn(desk, shopId, scanned, extra) {
+  const { parcel } = await desk.call('receive_parcel', { parcel_id: null, scanned, shop_id: shopId })
+  await desk.call('record_parcel_findings', { parcel_id: parcel.parcel_id, findings: ['sound'], note: '' })
+  const counted = await desk.call('count_parcel', { parcel_id: parcel.parcel_id, found: [], extra, note: '' })
+  return counted.devices.map(({ job }) => job)
+}
+
+function cell(job) {
+  return {
+    job_id: job.job_id,
+    check: {
+      findings: ['nothing_wrong'], voltage: '3.82', cells_in_series: '1', surface: '21.5', room: '21.0', warmed_by: null,
+      chemistry: 'li_ion', label_wh: '11.9', nominal_v: '3.85', capacity_mah: '3100', charge_max_v: '4.40', note: '',
+    },
+  }
+}
+
+function quote(job, amount) {
+  return {
+    job_id: job.job_id, lines: [{ text: 'Renew the charging circuit', amount }], fee_if_refused: '25.00',
+    promised_date: new Date(Date.now() + 7 * 86_400_000).toISOString().slice(0, 10), note: '',
+  }
+}
+
+/** Everything up to the results before. */
+async function proveBefore(desk, job, result) {
+  const { job_id } = job
+  await desk.call('record_cell_check', cell(job))
+  await desk.call('record_identity', { job_id, texts: job.identifiers.length > 0 ? job.identifiers : ['SN-4711-0815'] })
+  await desk.call('record_signs', {
+    job_id, signs: { account_lock: 'off', liquid_indicator_turned: false, screws_missing: 0, seal_broken: false, earlier_work: false, note: '' },
+  })
+  await desk.call('record_condition', { job_id, condition: { face: 'back', x_permille: 320, y_permille: 240, blemish: 'scratch', note: 'near the camera', photos: [] } })
+  await desk.call('choose_tests', { job_id, codes: ['power.start'], shows_fault: ['power.start'] })
+  await desk.call('record_result', { job_id, phase: 'before', code: 'power.start', result: { kind: result }, note: '', photos: [] })
+}
+
+/** A whole repair under the shop's standing limit, ready to be packed. */
+async function finish(desk, job) {
+  const { job_id } = job
+  await proveBefore(desk, job, 'fail')
+  await desk.call('record_diagnosis', { job_id, text: 'The main supply is shorted to ground', suspect: 'C4012', readings: [] })
+  await desk.call('set_quote', quote(job, '49.00'))
+  await desk.call('record_step', {
+    job_id, text: 'Removed C4012 and fitted a new one', procedure: 'Two-terminal ceramic, 0402', tool: 'Hot air', parts: [], heat: null,
+    witness_id: null, photos: [],
+  })
+  await desk.call('record_result', { job_id, phase: 'after', code: 'power.start', result: { kind: 'pass' }, note: '', photos: [] })
+  await desk.call('set_outcome', { job_id, outcome: 'repaired', words: 'Starts and charges.', warranty_days: '180' })
+}

@@ -1,0 +1,68 @@
+/** The lab's screens in a browser: open, go to a place, wait until it has what it shows. */
+import { openPage } from './browser.mjs'
+
+const LOAD_MS = 10_000
+
+/** The screens on a desk, with the questions to it that are still under way. */
+export class Screens {
+  #pending = new Set()
+
+  static async open(browser, desk, options) {
+    const page = await openPage(browser, options)
+    const screens = new Screens(page, desk)
+    await page.goto(desk.url)
+    await screens.settled()
+    return screens
+  }
+
+  constructor(page, desk) {
+    this.page = page
+    this.desk = desk
+    /** What the page said went wrong by itself: errors of its scripts, broken rules of its security policy. */
+    this.complaints = []
+    const isCall = (request) => request.url().startsWith(`${desk.origin}/call/`)
+    page.on('request', (request) => { if (isCall(request)) this.#pending.add(request) })
+    for (const end of ['requestfinished', 'requestfailed']) page.on(end, (request) => this.#pending.delete(request))
+    page.on('pageerror', (error) => this.complaints.push(error.message))
+    page.on('console', (message) => { if (message.type() === 'error') this.complaints.push(message.text()) })
+  }
+
+  /** Goes to a place by its address, such as `rack` or `bench/ID`. */
+  async go(place) {
+    await this.page.goto(`${this.desk.origin}/#/${place}`)
+    await this.settled()
+  }
+
+  /** Waits until the desk has answered all and the answer is drawn. Two frames: the first may have been under way already. */
+  async settled() {
+    const end = Date.now() + LOAD_MS
+    const drawn = () => this.page.evaluate(() => new Promise((done) => requestAnimationFrame(() => requestAnimationFrame(() => done()))))
+    await drawn()
+    while (this.#pending.size > 0) {
+      if (Date.now() > end) throw new Error(`the desk has not answered ${[...this.#pending].map((request) => request.url()).join(', ')}`)
+      await drawn()
+    }
+    await drawn()
+  }
+
+  /** Types a code into the scan line, as a scanner does, and waits for the answer. */
+  async scan(text) {
+    await this.page.locator('[data-scan-line]').fill(text)
+    await this.page.keyboard.press('Enter')
+    await this.settled()
+  }
+
+  /** What the scan line says. */
+  said() {
+    return this.page.locator('form[role=search] [role=status]').innerText()
+  }
+
+  /** All text of the place. */
+  text() {
+    return this.page.locator('main').innerText()
+  }
+
+  close() {
+    return this.page.context().close()
+  }
+}

@@ -1,0 +1,114 @@
+/**
+ * The real window, on a display without a screen: it opens on a lab, a scan leads to the spread, something is recorded and is
+ * still there when the window is opened again; pictures and papers take their own ways in and out.
+ */
+import assert from 'node:assert/strict'
+import { readFileSync } from 'node:fs'
+import { join } from 'node:path'
+import { after, before, test } from 'node:test'
+import { furnish, startDesk } from './lib/lab.mjs'
+import { artifacts, program, scratchFolder } from './lib/places.mjs'
+import { openWindow } from './lib/window-driver.mjs'
+
+const folder = artifacts('window')
+let window
+let labFolder
+let job
+
+before(async () => {
+  labFolder = process.env.WAYBENCH_LAB ?? join(scratchFolder(), 'lab')
+  job = await jobToOpen()
+  window = await open()
+})
+after(() => window?.close())
+
+function open(dark = false) {
+  return openWindow({ program: program('waybench'), words: ['--lab', labFolder], artifacts: folder, dark })
+}
+
+/** A job of the lab that is there, or of one that is recorded first. The desk is closed again before the window opens it. */
+async function jobToOpen() {
+  const { desk, stop } = await startDesk(labFolder)
+  try {
+    if (process.env.WAYBENCH_LAB === undefined) return (await furnish(desk)).jobs.quoted
+    const { rows } = await desk.call('rack', { shop_id: null, stage: null, words: '', with_returned: false })
+    assert.ok(rows.length > 0, `the lab in ${labFolder} has no job in the house`)
+    return rows[0]
+  } finally {
+    await stop()
+  }
+}
+
+/** Runs one of the window's own commands from inside the page, as the screens do. Gives `{ answer }` or `{ error }`. */
+function invoke(command, words, headers) {
+  const script = `
+    const [command, words, headers, done] = arguments
+    const content = words.bytes ? Uint8Array.from(atob(words.bytes), (unit) => unit.charCodeAt(0)) : words
+    window.__TAURI_INTERNALS__.invoke(command, content, headers && { headers })
+      .then((answer) => done({ answer }), (error) => done({ error }))`
+  return window.executeAsync(script, command, words, headers ?? null)
+}
+
+test('the window opens and the focus is on the scan line', async () => {
+  await window.find('[data-scan-line]')
+  await window.until('the scan line has the focus', () => window.execute('return document.activeElement?.matches("[data-scan-line]")'))
+  await window.screenshot('opened')
+})
+
+test('a scanned reference opens the spread of its job', async () => {
+  await window.keys(job.reference.replaceAll('-', ''))
+  await window.press('Enter')
+  await window.until('the address is the job’s', () => window.execute('return location.hash.includes(arguments[0])', job.job_id))
+  await window.findText('main', job.reference)
+  await window.screenshot('spread')
+})
+
+test('a command of another name is refused in words', async () => {
+  const { error } = await invoke('call', { name: 'no_such_command', request: {} })
+  assert.match(error.message, /no command “no_such_command”/)
+})
+
+test('a picture goes in as bytes and comes out by its hash, small and whole', async () => {
+  const bytes = readFileSync(new URL('./pictures/board.jpg', import.meta.url)).toString('base64')
+  const target = { subject: { kind: 'job', id: job.job_id }, place: 'condition', caption: 'd\u00e9j\u00e0 vu', beside: null }
+  const header = JSON.stringify(target).replace(/[\u007f-\uffff]/g, (unit) => `\\u${unit.charCodeAt(0).toString(16).padStart(4, '0')}`)
+  const { answer, error } = await invoke('put_photo', { bytes }, { 'x-photo-target': header })
+  assert.equal(error, undefined, error?.message)
+  assert.equal(answer.caption, 'd\u00e9j\u00e0 vu')
+  for (const [what, query] of [['whole', ''], ['small', '?thumb=1']]) {
+    const width = await window.executeAsync(`
+      const [address, done] = arguments
+      const image = new Image()
+      image.onload = () => done(image.naturalWidth)
+      image.onerror = () => done(0)
+      image.src = address`, `photo://localhost/${answer.hash}${query}`)
+    assert.ok(width > 0, `the ${what} picture is not shown`)
+  }
+})
+
+test('what is no picture, and a picture without a place, are refused in words', async () => {
+  const target = JSON.stringify({ subject: { kind: 'job', id: job.job_id }, place: 'condition', caption: '', beside: null })
+  const notPicture = await invoke('put_photo', { bytes: Buffer.from('no picture').toString('base64') }, { 'x-photo-target': target })
+  assert.ok(notPicture.error?.message.length > 0, 'text was taken in as a picture')
+  const noPlace = await invoke('put_photo', { bytes: Buffer.from('no picture').toString('base64') })
+  assert.match(noPlace.error?.message, /without its place/)
+})
+
+test('a picture that nobody knows is not there', async () => {
+  const status = await window.executeAsync(`
+    const [address, done] = arguments
+    const image = new Image()
+    image.onload = () => done('shown')
+    image.onerror = () => done('missing')
+    image.src = address`, `photo://localhost/${'0'.repeat(64)}`)
+  assert.equal(status, 'missing')
+})
+
+test('a paper’s name leads nowhere else', async () => {
+  for (const name of ['../logbook.sqlite', '/etc/passwd', 'no-such-paper.pdf']) {
+    const { error } = await invoke('open_paper', { name })
+    assert.match(error?.message ?? 'it was opened', /no such paper/, name)
+  }
+  const { error } = await invoke('open_file', { hash: 'not a hash' })
+  assert.match(error?.message ?? 'it was opened', /no such paper/)
+})
