@@ -35,7 +35,11 @@ pub(super) fn parcel(told: &Told<'_>) -> Vec<Finding> {
         None => findings.push(plain("Nothing is known of the parcel it came in.")),
     }
     let job = told.job;
-    if job.unannounced {
+    // With nothing announced at all the count says so already.
+    let is_said = told
+        .parcel
+        .is_some_and(|parcel| parcel.count.is_some() && parcel.expected.is_empty());
+    if job.unannounced && !is_said {
         findings.push(plain("Nobody had announced this device."));
     }
     if let Some(arrived) = job

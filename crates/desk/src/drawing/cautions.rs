@@ -8,7 +8,7 @@ use papers::model::Caution;
 use super::words::counted;
 
 /// The report's cautions, and what the paper itself does not show.
-pub(super) fn of_report(job: &Job, missing_pictures: Vec<String>) -> Vec<Caution> {
+pub(super) fn of_report(job: &Job, missing_pictures: &[String]) -> Vec<Caution> {
     let mut cautions = vec![cell(job)];
     cautions.extend(readings(job));
     if !missing_pictures.is_empty() {
@@ -109,7 +109,7 @@ pub(super) fn of_parcel(jobs: &[Job]) -> Vec<Caution> {
         .unwrap_or(RULES_REVISION);
     vec![Caution {
         title: format!(
-            "Lithium cells: {} with one",
+            "Lithium cells in {}",
             counted(with_cell, "device", "devices")
         ),
         text: format!(

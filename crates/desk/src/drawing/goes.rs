@@ -43,12 +43,13 @@ fn diagnosed(told: &Told<'_>, diagnosis: &Marked<Diagnosis>) -> WorkStep {
             format!("{} {}{expected}", reading.point, reading.measured)
         })
         .collect();
-    let text = joined(
-        [diagnosis.value.text.as_str(), readings.join("; ").as_str()],
-        " — ",
-    );
+    let said = diagnosis.value.text.trim_end_matches('.');
+    let text = match readings.join("; ").as_str() {
+        "" => format!("Diagnosis: {said}."),
+        measured => format!("Diagnosis: {said}. Measured: {measured}."),
+    };
     WorkStep {
-        text: format!("Diagnosis: {text}"),
+        text,
         designators: diagnosis.value.suspect.clone(),
         by: told.words.by(&diagnosis.mark),
     }

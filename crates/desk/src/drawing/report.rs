@@ -188,7 +188,7 @@ pub(super) fn model(
         quote: goes::quote(&told),
         warranty: goes::warranty(&told),
         overrides: goes::overrides(&told),
-        cautions: cautions::of_report(job, gallery.missing),
+        cautions: cautions::of_report(job, &gallery.missing),
         photos: gallery.pairs,
         digest: Some(printed_digest(&told, &gathered.server_url, digest)),
         record: Some(AttachedRecord {
