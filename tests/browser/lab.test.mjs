@@ -13,6 +13,7 @@ import { Screens } from './lib/screens.mjs'
 const SIZES = [{ width: 1280, height: 800 }, { width: 1920, height: 1080 }]
 /** Enough Tab presses to be well inside any place. */
 const TABS = 25
+const WHOLE_RACK = { shop_id: null, stage: null, words: '', with_returned: false }
 
 const folder = artifacts('lab')
 let browser
@@ -61,16 +62,65 @@ for (const [name, path, shown] of [
   }))
 }
 
-test('an empty desk asks first what it belongs to, and founds a lab', async () => {
+test('an empty desk asks first what it belongs to, and founds a lab by its form', async () => {
   const empty = await startEmptyDesk()
   try {
     await withScreens(async (screens) => {
-      assert.deepEqual(await lookAtAll(screens.page, folder, 'first', SIZES), [])
+      const { page } = screens
+      assert.deepEqual(await lookAtAll(page, folder, 'first', SIZES), [])
+      await page.getByRole('link', { name: 'Found a lab' }).click()
+      assert.deepEqual(await lookAtAll(page, folder, 'first-found', SIZES), [])
+      await page.getByLabel('The lab\'s name').fill('Tin and Flux')
+      await page.getByLabel('Country').fill('Ireland')
+      await page.getByLabel('Currency').fill('EUR')
+      await page.getByLabel('Time zone').fill('Europe/Dublin')
+      await page.getByLabel('Warranty on repairs').fill('90')
+      await page.getByLabel('The owner\'s name').fill('Aoife Brandt')
+      await page.getByLabel('What this desktop is called').fill('dock')
+      await page.getByRole('button', { name: 'Found the lab' }).click()
+      await screens.settled()
+      assert.equal(await page.locator('[aria-invalid=true]').inputValue(), 'Ireland', 'a country that is no code of two letters is not refused beside its field')
+      assert.deepEqual(await lookAtAll(page, folder, 'first-refused', SIZES), [])
+      await page.getByLabel('Country').fill('IE')
+      await page.keyboard.press('Control+Enter')
+      await page.locator('[data-scan-line]').waitFor()
+      const state = await empty.desk.call('state')
+      assert.equal(state.lab.name, 'Tin and Flux')
+      assert.equal(state.person.name, 'Aoife Brandt')
     }, empty.desk)
   } finally {
     await empty.stop()
   }
 })
+
+test('a parcel that nobody announced is taken in, looked at and counted by keyboard and scanner', () => withScreens(async (screens) => {
+  const { page } = screens
+  const before = (await desk.call('rack', WHOLE_RACK)).rows.length
+  // A free S10 number with its right check digit (UPU S10: weights 8 6 4 2 3 5 9 7, modulo 11).
+  await screens.scan('RR473124829DE')
+  await page.getByRole('button', { name: 'Take it in as a parcel' }).click()
+  await page.getByLabel('Harbour Phones').check()
+  assert.deepEqual(await lookAtAll(page, folder, 'dock-take-in', SIZES), [])
+  await page.getByRole('button', { name: 'Take it in', exact: true }).click()
+  await page.getByRole('button', { name: 'Record what is seen' }).waitFor()
+  assert.deepEqual(await lookAtAll(page, folder, 'dock-parcel', SIZES), [])
+  await page.getByLabel('crushed').check()
+  await page.getByLabel('In words').fill('one corner pushed in')
+  await page.keyboard.press('Control+Enter')
+  await page.getByText('one corner pushed in').first().waitFor()
+  await page.getByRole('button', { name: 'Add a device' }).click()
+  await page.getByLabel('phone').check()
+  await page.getByLabel('Maker').fill('Lumo')
+  await page.getByLabel('Model').fill('M3')
+  await page.getByLabel('The fault').fill('no charge')
+  await page.getByRole('button', { name: 'Record the count' }).click()
+  await screens.settled()
+  await page.getByText('Lumo M3').first().waitFor()
+  assert.deepEqual(await lookAtAll(page, folder, 'dock-counted', SIZES), [])
+  const after = (await desk.call('rack', WHOLE_RACK)).rows
+  assert.equal(after.length, before + 1, 'the counted device is not in the house')
+  assert.ok(after.some((row) => row.device.includes('M3') && row.fault === 'no charge'), 'the counted device has other words than were typed')
+}))
 
 test('the scan line takes a job’s reference from anywhere and opens its spread', () => withScreens(async (screens) => {
   const { page } = screens

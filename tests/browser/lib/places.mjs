@@ -11,7 +11,7 @@ const programs = process.env.WAYBENCH_PROGRAMS ?? join(root, 'target/debug')
 export const browserProgram = process.env.WAYBENCH_BROWSER ?? '/usr/bin/chromium'
 
 /** The built screens. */
-export const screens = join(root, 'ui/dist')
+export const screens = process.env.WAYBENCH_SCREENS ?? join(root, 'ui/dist')
 
 /** One of our programs, such as `twin` or `examples/portal_fixture`. */
 export function program(name) {

@@ -24,7 +24,15 @@ export class Screens {
     page.on('request', (request) => { if (isCall(request)) this.#pending.add(request) })
     for (const end of ['requestfinished', 'requestfailed']) page.on(end, (request) => this.#pending.delete(request))
     page.on('pageerror', (error) => this.complaints.push(error.message))
-    page.on('console', (message) => { if (message.type() === 'error') this.complaints.push(message.text()) })
+    // A refusal is an answer and is told to the person; the browser's own line about it says nothing more.
+    page.on('console', (message) => {
+      if (message.type() === 'error' && !message.text().startsWith('Failed to load resource')) this.complaints.push(message.text())
+    })
+    page.on('response', async (response) => {
+      if (response.ok() || !isCall(response.request())) return
+      const { code, message } = await response.json().catch(() => ({ code: 'failed', message: `status ${response.status()}` }))
+      if (code === 'failed') this.complaints.push(`${new URL(response.url()).pathname}: ${message}`)
+    })
   }
 
   /** Goes to a place by its address, such as `rack` or `bench/ID`. */
