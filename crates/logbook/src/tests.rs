@@ -246,7 +246,7 @@ mod entries {
                 entry.reissued_from = Some(ReissuedFrom {
                     stream_id: stream(2),
                     stream_seq: 1,
-                })
+                });
             },
             "hash",
         );
@@ -610,7 +610,7 @@ mod clock {
         #[test]
         fn an_entry_survives_json(payload in prop::collection::vec(any::<u8>(), 0..200), based_on in 0_u128..5) {
             let based_on = (0..based_on).map(|n| EntryId::new(uuid(n))).collect();
-            let entry = seal(Draft { payload, based_on, ..draft(1) }, &Head::empty(stream(1)), hlc(1, 0), &key()).unwrap();
+            let entry = seal(Draft { based_on, payload, ..draft(1) }, &Head::empty(stream(1)), hlc(1, 0), &key()).unwrap();
             let json = serde_json::to_string(&entry).unwrap();
             prop_assert_eq!(serde_json::from_str::<Entry>(&json).unwrap(), entry);
         }

@@ -272,4 +272,4 @@ fn keep_private(path: &Path) -> Result<(), StoreError> {
 }
 
 #[cfg(test)]
-mod tests;
+pub(crate) mod tests;

@@ -24,7 +24,10 @@ pub enum PhotoStep {
         bytes: u64,
     },
     /// The server holds a picture and has checked it.
-    Verified,
+    Verified {
+        /// Bytes of the last part, if this step sent one.
+        bytes: u64,
+    },
     /// It failed and will be tried again.
     Later,
     /// It was given up, with a reason people can read.
@@ -67,8 +70,9 @@ fn step(
     let progress = server.photo_progress(&hash, variant)?;
     if progress.state == PhotoState::Stored {
         store.note_upload(&hash, variant, PhotoWhere::Verified, size_bytes)?;
-        return Ok(PhotoStep::Verified);
+        return Ok(PhotoStep::Verified { bytes: 0 });
     }
+    let mut bytes = 0;
     if progress.received_bytes < size_bytes {
         let Ok(part) = files.read_part(
             &hash,
@@ -89,40 +93,28 @@ fn step(
                 "its file on this computer is shorter than it was",
             );
         }
+        bytes = part.len() as u64;
         let after = server.photo_part(&hash, variant, progress.received_bytes, &part)?;
-        store.note_upload(
-            &hash,
-            variant,
-            PhotoWhere::Uploading,
-            after.received_bytes.min(size_bytes),
-        )?;
+        let received_bytes = after.received_bytes.min(size_bytes);
+        store.note_upload(&hash, variant, PhotoWhere::Uploading, received_bytes)?;
         if after.received_bytes < size_bytes {
-            return Ok(PhotoStep::Sent {
-                bytes: part.len() as u64,
-            });
+            return Ok(PhotoStep::Sent { bytes });
         }
     }
     store.note_upload(&hash, variant, PhotoWhere::Stored, size_bytes)?;
-    let finished = server.photo_finish(
-        &hash,
-        variant,
-        &FinishPhoto {
-            size_bytes,
-            content_hash,
-        },
-    )?;
+    let finish = FinishPhoto {
+        size_bytes,
+        content_hash,
+    };
+    let finished = server.photo_finish(&hash, variant, &finish)?;
     if finished.state == PhotoState::Stored {
         store.note_upload(&hash, variant, PhotoWhere::Verified, size_bytes)?;
-        return Ok(PhotoStep::Verified);
+        return Ok(PhotoStep::Verified { bytes });
     }
     // The server lost parts between the last part and the end; it says where to go on.
-    store.note_upload(
-        &hash,
-        variant,
-        PhotoWhere::Uploading,
-        finished.received_bytes.min(size_bytes),
-    )?;
-    Ok(PhotoStep::Sent { bytes: 0 })
+    let received_bytes = finished.received_bytes.min(size_bytes);
+    store.note_upload(&hash, variant, PhotoWhere::Uploading, received_bytes)?;
+    Ok(PhotoStep::Sent { bytes })
 }
 
 fn refused(

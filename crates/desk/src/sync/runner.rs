@@ -1,9 +1,10 @@
 //! When to sync: after each recording, on a hint from the server, once a minute anyway, and with growing waits after failures.
 //!
-//! Two threads at most: one does the rounds and the photos, one listens for hints. Both end when [`RunningSync`] is dropped.
+//! Two threads at most: one does the rounds and the photos, one listens for hints. Both end when [`RunningSync`] is dropped, and
+//! a runner can be started again after that.
 
 use std::sync::atomic::{AtomicBool, Ordering};
-use std::sync::{Arc, Condvar, Mutex, MutexGuard, PoisonError};
+use std::sync::{Arc, Condvar, Mutex, MutexGuard, PoisonError, Weak};
 use std::thread::JoinHandle;
 use std::time::Duration;
 
@@ -24,6 +25,12 @@ const POLL_MS: u64 = 60_000;
 /// Photo speeds are averaged over this many of the last parts.
 const RATE_PARTS: usize = 8;
 
+/// Under which setting the time of the last full agreement is kept, so that the line can say it after a restart.
+const LAST_IN_STEP: &str = "sync.last_in_step_ms";
+
+/// That time is written at most this often: a minute is as exact as the line's words.
+const LAST_IN_STEP_EVERY_MS: u64 = 60_000;
+
 /// Makes a way to a server: to the joined one with its credential, or, with an empty credential, to one about to be joined.
 pub type Connect =
     Arc<dyn Fn(&str, &str) -> Result<Arc<dyn SyncProtocol>, SyncError> + Send + Sync>;
@@ -40,7 +47,6 @@ pub struct SyncRunner {
     wake: Condvar,
     /// One round at a time, whoever asks for it.
     turn: Mutex<()>,
-    stopping: AtomicBool,
 }
 
 struct Shared {
@@ -66,22 +72,28 @@ impl SyncRunner {
             state: SyncState::Starting,
             problem: None,
             reading: None,
-            last_in_step_ms: None,
+            last_in_step_ms: store.setting(LAST_IN_STEP).ok().flatten(),
             next_try_ms: None,
             clock_ahead_ms: None,
             photo_parts: Vec::new(),
             listeners: Vec::new(),
             server: None,
         };
-        Arc::new(Self {
+        let runner = Arc::new(Self {
             store,
             files,
             connect,
             shared: Mutex::new(shared),
             wake: Condvar::new(),
             turn: Mutex::new(()),
-            stopping: AtomicBool::new(false),
-        })
+        });
+        let waker = Arc::downgrade(&runner);
+        runner.store.on_change(Arc::new(move |_| {
+            if let Some(runner) = waker.upgrade() {
+                runner.wake_if_waiting();
+            }
+        }));
+        runner
     }
 
     /// Joins a server with a one-time code. The first round follows by itself.
@@ -156,21 +168,16 @@ impl SyncRunner {
 
     /// Starts syncing in the background.
     pub fn start(self: &Arc<Self>) -> RunningSync {
-        let waker = Arc::downgrade(self);
-        self.store.on_change(Arc::new(move |_| {
-            if let Some(runner) = waker.upgrade() {
-                runner.wake_if_waiting();
-            }
-        }));
-        let rounds = Arc::clone(self);
-        let hints = Arc::clone(self);
-        let threads = vec![
-            std::thread::spawn(move || rounds.run_rounds()),
-            std::thread::spawn(move || hints.run_hints()),
-        ];
+        let stopping = Arc::new(AtomicBool::new(false));
+        let (rounds, rounds_stopping) = (Arc::clone(self), Arc::clone(&stopping));
+        let (hints, hints_stopping) = (Arc::downgrade(self), Arc::clone(&stopping));
+        let thread = std::thread::spawn(move || rounds.run_rounds(&rounds_stopping));
+        // Not joined: it may sit in a wait of 25 s that nothing can interrupt. Meanwhile it holds neither store nor runner.
+        std::thread::spawn(move || run_hints(&hints, &hints_stopping));
         RunningSync {
             runner: Arc::clone(self),
-            threads,
+            stopping,
+            thread: Some(thread),
         }
     }
 
@@ -185,8 +192,10 @@ impl SyncRunner {
         }
     }
 
-    fn is_stopping(&self) -> bool {
-        self.stopping.load(Ordering::SeqCst)
+    /// The server, and the position whose successor is news.
+    fn hint_to_ask_for(&self) -> Result<(Arc<dyn SyncProtocol>, u64), RoundError> {
+        let position = self.store.cursor()?.map_or(0, |cursor| cursor.log_position);
+        Ok((self.server()?, position))
     }
 
     /// The way to the joined server, made once for each enrolment.
@@ -206,7 +215,16 @@ impl SyncRunner {
 
     fn round(&self) -> Result<Round, RoundError> {
         let turn = self.turn.lock().unwrap_or_else(PoisonError::into_inner);
-        let server = self.server()?;
+        let result = self.server().and_then(|server| self.round_with(&*server));
+        drop(turn);
+        match &result {
+            Ok(round) => self.note_round(round),
+            Err(error) => self.note_failure(error),
+        }
+        result
+    }
+
+    fn round_with(&self, server: &dyn SyncProtocol) -> Result<Round, RoundError> {
         self.set(|shared| {
             shared.state = SyncState::Working;
             shared.next_try_ms = None;
@@ -220,12 +238,8 @@ impl SyncRunner {
                 self.set(|shared| shared.reading = Some((log_position, log_position_end)));
             }
         };
-        let result = self
-            .measure_clock(&*server)
-            .and_then(|()| sync_once(&self.store, &*server, PageLimits::STANDARD, &observe));
-        drop(turn);
-        self.note_round(&result);
-        result
+        self.measure_clock(server)?;
+        sync_once(&self.store, server, PageLimits::STANDARD, &observe)
     }
 
     /// Halving the time of the question is exact to half a round trip: enough to tell a wrong clock by minutes.
@@ -241,69 +255,76 @@ impl SyncRunner {
         Ok(())
     }
 
-    fn note_round(&self, result: &Result<Round, RoundError>) {
+    fn note_round(&self, round: &Round) {
+        if round.in_step {
+            self.note_in_step(self.store.ports().clock.now_ms());
+        }
+        self.set(|shared| {
+            shared.reading = None;
+            shared.failures = 0;
+            shared.next_try_ms = None;
+            shared.problem = round.blocked.first().map(|blocked| {
+                let (name, reason) = (&blocked.stream.name, &blocked.reason);
+                format!("The server does not take what “{name}” recorded: {reason}")
+            });
+            shared.state = if round.in_step {
+                SyncState::InStep
+            } else {
+                SyncState::Partly
+            };
+        });
+    }
+
+    fn note_failure(&self, error: &RoundError) {
+        if matches!(error, RoundError::NotJoined) {
+            return;
+        }
         let now_ms = self.store.ports().clock.now_ms();
         let random = u64::from_be_bytes(self.store.ports().random_bytes());
         self.set(|shared| {
             shared.reading = None;
-            match result {
-                Ok(round) => {
-                    shared.failures = 0;
-                    shared.next_try_ms = None;
-                    shared.problem = round.blocked.first().map(|blocked| {
-                        format!(
-                            "The server does not take what “{}” recorded: {}",
-                            blocked.stream.name, blocked.reason
-                        )
-                    });
-                    shared.state = if round.in_step {
-                        SyncState::InStep
-                    } else {
-                        SyncState::Partly
-                    };
-                    if round.in_step {
-                        shared.last_in_step_ms = Some(now_ms);
-                    }
-                }
-                Err(error) => {
-                    shared.failures = shared.failures.saturating_add(1);
-                    shared.problem = Some(error.to_string());
-                    shared.state = if error.is_permanent() {
-                        SyncState::Stopped
-                    } else {
-                        SyncState::Offline
-                    };
-                    shared.next_try_ms =
-                        Some(now_ms.saturating_add(backoff_ms(shared.failures, random)));
-                }
-            }
+            shared.failures = shared.failures.saturating_add(1);
+            shared.problem = Some(error.to_string());
+            shared.state = if error.is_permanent() {
+                SyncState::Stopped
+            } else {
+                SyncState::Offline
+            };
+            shared.next_try_ms = Some(now_ms.saturating_add(backoff_ms(shared.failures, random)));
         });
+    }
+
+    fn note_in_step(&self, now_ms: u64) {
+        let before_ms = self.shared().last_in_step_ms.replace(now_ms);
+        if before_ms.is_some_and(|before_ms| now_ms.abs_diff(before_ms) < LAST_IN_STEP_EVERY_MS) {
+            return;
+        }
+        if let Err(error) = self.store.set_setting(LAST_IN_STEP, &now_ms) {
+            tracing::warn!(%error, "the time of the last agreement could not be kept");
+        }
     }
 
     /// Does one piece of uploading. Returns whether there may be more.
     fn photo_step(&self) -> Result<bool, RoundError> {
         let turn = self.turn.lock().unwrap_or_else(PoisonError::into_inner);
-        let server = self.server()?;
-        let began_ms = self.store.ports().clock.now_ms();
-        let step = upload_next(&self.store, &*self.files, &*server)?;
+        let clock = &self.store.ports().clock;
+        let began_ms = clock.now_ms();
+        let result = self
+            .server()
+            .and_then(|server| upload_next(&self.store, &*self.files, &*server));
+        let took_ms = clock.now_ms().saturating_sub(began_ms).max(1);
         drop(turn);
-        if let PhotoStep::Sent { bytes } = step {
-            let took_ms = self
-                .store
-                .ports()
-                .clock
-                .now_ms()
-                .saturating_sub(began_ms)
-                .max(1);
-            self.set(|shared| {
-                shared.photo_parts.push((bytes, took_ms));
+        match &result {
+            Ok(PhotoStep::Nothing) => {}
+            Ok(PhotoStep::Sent { bytes } | PhotoStep::Verified { bytes }) => self.set(|shared| {
+                shared.photo_parts.push((*bytes, took_ms));
                 let surplus = shared.photo_parts.len().saturating_sub(RATE_PARTS);
                 shared.photo_parts.drain(..surplus);
-            });
-        } else if step != PhotoStep::Nothing {
-            self.set(|_| ());
+            }),
+            Ok(PhotoStep::Later | PhotoStep::Refused) => self.set(|_| ()),
+            Err(error) => self.note_failure(error),
         }
-        Ok(step != PhotoStep::Nothing)
+        Ok(result? != PhotoStep::Nothing)
     }
 
     /// Changes what is shared, and tells the listeners.
@@ -322,10 +343,10 @@ impl SyncRunner {
         }
     }
 
-    fn run_rounds(&self) {
-        while !self.is_stopping() {
+    fn run_rounds(&self, stopping: &AtomicBool) {
+        while !stopping.load(Ordering::SeqCst) {
             self.shared().woken = false;
-            let wait_ms = match self.work() {
+            let wait_ms = match self.work(stopping) {
                 Ok(()) | Err(RoundError::NotJoined) => POLL_MS,
                 Err(error) => {
                     tracing::info!(%error, "sync will be tried again");
@@ -333,75 +354,91 @@ impl SyncRunner {
                     backoff_ms(self.shared().failures.max(1), random)
                 }
             };
-            self.sleep(wait_ms);
+            self.sleep(wait_ms, stopping);
         }
     }
 
     /// One round, then photos until something new is recorded.
-    fn work(&self) -> Result<(), RoundError> {
+    fn work(&self, stopping: &AtomicBool) -> Result<(), RoundError> {
         self.round()?;
-        while !self.is_stopping() && !self.shared().woken && self.photo_step()? {}
+        while !stopping.load(Ordering::SeqCst) && !self.shared().woken && self.photo_step()? {}
         Ok(())
     }
 
     /// Sleeps until woken or for `wait_ms`.
-    fn sleep(&self, wait_ms: u64) {
+    fn sleep(&self, wait_ms: u64, stopping: &AtomicBool) {
         let shared = self.shared();
-        let awake = |shared: &mut Shared| !shared.woken && !self.is_stopping();
+        let sleeps = |shared: &mut Shared| !shared.woken && !stopping.load(Ordering::SeqCst);
         drop(
             self.wake
-                .wait_timeout_while(shared, Duration::from_millis(wait_ms), awake),
+                .wait_timeout_while(shared, Duration::from_millis(wait_ms), sleeps),
         );
     }
+}
 
-    fn run_hints(&self) {
-        let mut failures = 0_u32;
-        while !self.is_stopping() {
-            let waited = self.server().and_then(|server| {
-                let position = self.store.cursor()?.map_or(0, |cursor| cursor.log_position);
-                let hint = server.wait_hint(position, HINT_WAIT_MS_MAX)?;
-                Ok(hint.log_position != position)
-            });
-            if let Ok(moved) = waited {
-                failures = 0;
-                if moved && !self.is_stopping() {
-                    self.wake();
-                    self.pause(|| self.shared().woken, 2_000);
-                }
-            } else {
-                failures = failures.saturating_add(1);
-                let random = u64::from_be_bytes(self.store.ports().random_bytes());
-                self.pause(|| true, backoff_ms(failures, random));
+/// Waits for the server's word that its log has moved, and wakes the runner.
+fn run_hints(runner: &Weak<SyncRunner>, stopping: &AtomicBool) {
+    let mut failures = 0_u32;
+    while !stopping.load(Ordering::SeqCst) {
+        let Some(asked) = runner.upgrade().map(|runner| runner.hint_to_ask_for()) else {
+            return;
+        };
+        let moved = asked.and_then(|(server, position)| {
+            let hint = server.wait_hint(position, HINT_WAIT_MS_MAX)?;
+            Ok(hint.log_position != position)
+        });
+        let Some(runner) = runner
+            .upgrade()
+            .filter(|_| !stopping.load(Ordering::SeqCst))
+        else {
+            return;
+        };
+        if let Ok(moved) = moved {
+            failures = 0;
+            if moved {
+                runner.wake();
+                // The round that this begins moves the cursor; asking before that would only hear the same again.
+                pause(
+                    || runner.shared().woken && !stopping.load(Ordering::SeqCst),
+                    2_000,
+                );
             }
+        } else {
+            failures = failures.saturating_add(1);
+            let random = u64::from_be_bytes(runner.store.ports().random_bytes());
+            drop(runner);
+            pause(
+                || !stopping.load(Ordering::SeqCst),
+                backoff_ms(failures, random),
+            );
         }
     }
+}
 
-    /// Waits in small steps while `holds`, so that stopping is quick.
-    fn pause(&self, holds: impl Fn() -> bool, wait_ms: u64) {
-        let step = Duration::from_millis(50);
-        let steps = wait_ms / 50;
-        for _ in 0..steps {
-            if self.is_stopping() || !holds() {
-                return;
-            }
-            std::thread::sleep(step);
+/// Waits in small steps while `holds`, so that stopping is quick.
+fn pause(holds: impl Fn() -> bool, wait_ms: u64) {
+    const STEP_MS: u64 = 50;
+    for _ in 0..wait_ms / STEP_MS {
+        if !holds() {
+            return;
         }
+        std::thread::sleep(Duration::from_millis(STEP_MS));
     }
 }
 
 /// Syncing in the background. Dropping it ends the threads; a call under way is finished first, a hint is not waited for.
 pub struct RunningSync {
     runner: Arc<SyncRunner>,
-    threads: Vec<JoinHandle<()>>,
+    stopping: Arc<AtomicBool>,
+    thread: Option<JoinHandle<()>>,
 }
 
 impl Drop for RunningSync {
     fn drop(&mut self) {
-        self.runner.stopping.store(true, Ordering::SeqCst);
+        self.stopping.store(true, Ordering::SeqCst);
         self.runner.wake();
-        // The hint thread may sit in a wait of 25 s that nothing can interrupt; it holds nothing that must be closed.
-        if let Some(rounds) = self.threads.drain(..).next()
-            && rounds.join().is_err()
+        if let Some(thread) = self.thread.take()
+            && thread.join().is_err()
         {
             tracing::error!("the sync thread ended by a panic");
         }

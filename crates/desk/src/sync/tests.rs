@@ -1,5 +1,7 @@
 //! Cases for waiting, and for whatever may answer in a server's place.
 
+mod running;
+
 use std::io::{BufRead as _, BufReader, Read as _, Write as _};
 use std::net::TcpListener;
 use std::thread::JoinHandle;
