@@ -3,19 +3,25 @@
  * still there when the window is opened again; pictures and papers take their own ways in and out.
  */
 import assert from 'node:assert/strict'
-import { readFileSync } from 'node:fs'
-import { join } from 'node:path'
+import { chmodSync, existsSync, readFileSync, writeFileSync } from 'node:fs'
+import { delimiter, join } from 'node:path'
 import { after, before, test } from 'node:test'
 import { furnish, startDesk } from './lib/lab.mjs'
 import { artifacts, program, scratchFolder } from './lib/places.mjs'
 import { openWindow } from './lib/window-driver.mjs'
 
 const folder = artifacts('window')
+/** Stands in for the system's viewer: it only notes what it was given. */
+const viewer = scratchFolder()
+const shownPath = join(viewer, 'shown')
 let window
 let labFolder
 let job
 
 before(async () => {
+  const program = join(viewer, 'xdg-open')
+  writeFileSync(program, `#!/bin/sh\nprintf '%s' "$1" > '${shownPath}.part' && mv '${shownPath}.part' '${shownPath}'\n`)
+  chmodSync(program, 0o755)
   labFolder = process.env.WAYBENCH_LAB ?? join(scratchFolder(), 'lab')
   job = await jobToOpen()
   window = await open()
@@ -23,7 +29,7 @@ before(async () => {
 after(() => window?.close())
 
 function open(dark = false) {
-  return openWindow({ program: program('waybench'), words: ['--lab', labFolder], artifacts: folder, dark })
+  return openWindow({ program: program('waybench'), words: ['--lab', labFolder], artifacts: folder, dark, env: { PATH: viewer + delimiter + process.env.PATH } })
 }
 
 /** A job of the lab that is there, or of one that is recorded first. The desk is closed again before the window opens it. */
@@ -111,4 +117,16 @@ test('a paper’s name leads nowhere else', async () => {
   }
   const { error } = await invoke('open_file', { hash: 'not a hash' })
   assert.match(error?.message ?? 'it was opened', /no such paper/)
+})
+
+test('tags are printed as a paper, which the system’s viewer is given', async () => {
+  const request = { job_ids: [job.job_id], stock: 'sheet_a4', first_label: 1 }
+  const { answer: paper, error } = await invoke('call', { name: 'print_job_tags', request })
+  assert.equal(error, undefined, error?.message)
+  const opened = await invoke('open_paper', { name: paper.name })
+  assert.equal(opened.error, undefined, opened.error?.message)
+  await window.until('the viewer was started', () => existsSync(shownPath))
+  const shown = readFileSync(shownPath, 'utf8')
+  assert.equal(shown, join(labFolder, 'papers', paper.name))
+  assert.equal(readFileSync(shown).subarray(0, 5).toString(), '%PDF-')
 })
