@@ -75,10 +75,10 @@ fn another_word_gives_another_document_id() {
 
 #[test]
 fn a_simple_job_takes_one_page_and_a_large_one_as_many_as_it_needs() {
-    assert_eq!(
-        pages(&return_report(&samples::simple_report(), &A4).expect("report")),
-        1
-    );
+    for setup in [A4, LETTER] {
+        let simple = return_report(&samples::simple_report(), &setup).expect("report");
+        assert_eq!(pages(&simple), 1, "{setup:?}");
+    }
     assert!(pages(&return_report(&samples::large_report(), &A4).expect("report")) >= 5);
 }
 

@@ -110,11 +110,17 @@ pub(crate) struct Flow {
     pub(crate) canvas: Canvas,
     pub(crate) frame: Frame,
     pub(crate) cursor: Cursor,
+    spacing: f32,
 }
 
 impl Flow {
     /// Begins a run of pages.
     pub(crate) fn new(frame: Frame) -> Self {
+        Self::spaced(frame, 1.0)
+    }
+
+    /// Begins a run of pages with the white between bricks multiplied by `spacing`; bricks keep their own height.
+    pub(crate) fn spaced(frame: Frame, spacing: f32) -> Self {
         let mut canvas = Canvas::default();
         canvas.add_page(frame.page_width, frame.page_height);
         Self {
@@ -124,6 +130,7 @@ impl Flow {
                 page: 0,
                 y: frame.top,
             },
+            spacing,
         }
     }
 
@@ -151,6 +158,14 @@ impl Flow {
         (start, self.cursor)
     }
 
+    /// The height that bricks take in a column of this flow.
+    pub(crate) fn height_of(&self, bricks: &[Brick]) -> f32 {
+        bricks
+            .iter()
+            .map(|brick| brick.height + brick.space_before * self.spacing)
+            .sum()
+    }
+
     /// Begins a new page unless `height` points are still free on this one.
     pub(crate) fn need(&mut self, height: f32) {
         if self.cursor.y + height > self.frame.bottom && self.cursor.y > self.frame.top {
@@ -162,8 +177,12 @@ impl Flow {
         let mut cursor = start;
         for (index, brick) in bricks.iter().enumerate() {
             let at_top = cursor.y <= self.frame.top;
-            let space = if at_top { 0.0 } else { brick.space_before };
-            let chain = chain_height(&bricks[index..]);
+            let space = if at_top {
+                0.0
+            } else {
+                brick.space_before * self.spacing
+            };
+            let chain = chain_height(&bricks[index..], self.spacing);
             let chain_fits_a_page = chain <= self.frame.bottom - self.frame.top;
             let needed = if chain_fits_a_page {
                 chain
@@ -200,10 +219,13 @@ impl Flow {
 }
 
 /// The height of the first brick and of all that it must stay with.
-fn chain_height(bricks: &[Brick]) -> f32 {
+fn chain_height(bricks: &[Brick], spacing: f32) -> f32 {
     let mut height = 0.0;
     for (index, brick) in bricks.iter().enumerate() {
-        height += brick.height + if index == 0 { 0.0 } else { brick.space_before };
+        height += brick.height;
+        if index > 0 {
+            height += brick.space_before * spacing;
+        }
         if !brick.keep_with_next {
             break;
         }

@@ -137,3 +137,19 @@ fn room_that_is_needed_begins_a_page_only_when_it_is_missing() {
     flow.need(50.1);
     assert_eq!(flow.cursor, Cursor { page: 1, y: 10.0 });
 }
+
+#[test]
+fn a_tighter_flow_shrinks_the_white_and_nothing_else() {
+    let log = Log::default();
+    let bricks = [brick(&log, "a", 60.0), brick(&log, "b", 36.0).before(10.0)];
+    let mut usual = Flow::new(FRAME);
+    usual.column(&bricks);
+    let mut tight = Flow::spaced(FRAME, 0.4);
+    tight.column(&bricks);
+    assert_eq!(
+        (usual.canvas.page_count(), tight.canvas.page_count()),
+        (2, 1)
+    );
+    assert_eq!(log.borrow().last(), Some(&("b", 10.0, 74.0)));
+    assert!((tight.height_of(&bricks) - 100.0).abs() < 0.001);
+}

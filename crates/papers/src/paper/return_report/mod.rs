@@ -15,7 +15,7 @@ use crate::error::PaperError;
 use crate::finish;
 use crate::fonts::Family;
 use crate::layout::canvas::{INK, RULE, Role};
-use crate::layout::flow::{Brick, Cursor, Flow, stack_height};
+use crate::layout::flow::{Brick, Cursor, Flow};
 use crate::layout::text::{Line, Span, Style, wrap};
 use crate::model::{PageSetup, ReturnReport};
 use crate::picture::Album;
@@ -23,10 +23,38 @@ use crate::picture::Album;
 /// White between the facing columns; the joints stand in it.
 const GUTTER: f32 = 64.0;
 
-/// Makes the return report.
+/// The white between things, as a share of the usual, in a report that would put a few lines on a second page.
+const TIGHT: f32 = 0.6;
+
+/// Makes the return report. One that runs a little over its first page is set tighter, if that keeps it on one sheet.
 pub(crate) fn make(report: &ReturnReport, setup: &PageSetup) -> Result<Vec<u8>, PaperError> {
+    let mut laid_out = lay_out(report, setup, 1.0)?;
+    if laid_out.0.canvas.page_count() == 2 {
+        let tight = lay_out(report, setup, TIGHT)?;
+        if tight.0.canvas.page_count() == 1 {
+            laid_out = tight;
+        }
+    }
+    let (mut flow, album) = laid_out;
+    let furniture = Furniture {
+        lab: &report.lab.name,
+        paper: &report.wording.paper,
+        reference: &report.job_ref,
+        page: &report.wording.page,
+        of: &report.wording.of,
+    };
+    sheet::furnish(&mut flow, &furniture);
+    finish::write(flow.canvas, album, &report.meta, report.record.as_ref())
+}
+
+/// Everything but what stands on every page.
+fn lay_out(
+    report: &ReturnReport,
+    setup: &PageSetup,
+    spacing: f32,
+) -> Result<(Flow, Album), PaperError> {
     let mut album = Album::default();
-    let mut flow = Flow::new(sheet::frame(setup));
+    let mut flow = Flow::spaced(sheet::frame(setup), spacing);
     let spread = Spread::of(&flow);
 
     flow.column(&top::bricks(
@@ -58,21 +86,12 @@ pub(crate) fn make(report: &ReturnReport, setup: &PageSetup) -> Result<Vec<u8>, 
 
     let [left, right] = closing::columns(report, spread.column)?;
     // Kept whole when a page can hold it: it is what a shop looks for on the last page.
-    let height = stack_height(&left).max(stack_height(&right));
+    let height = flow.height_of(&left).max(flow.height_of(&right));
     if height < (flow.frame.bottom - flow.frame.top) * 0.6 {
         flow.need(height);
     }
     flow.facing((&left, spread.left), (&right, spread.right));
-
-    let furniture = Furniture {
-        lab: &report.lab.name,
-        paper: &words.paper,
-        reference: &report.job_ref,
-        page: &words.page,
-        of: &words.of,
-    };
-    sheet::furnish(&mut flow, &furniture);
-    finish::write(flow.canvas, album, &report.meta, report.record.as_ref())
+    Ok((flow, album))
 }
 
 /// Where the two columns of the spread stand.
