@@ -22,12 +22,12 @@ function check(input: Key[], settings: Partial<ScannerSettings> = {}): { said: A
   return { state, all, said: all.filter(({ do: what }) => what === 'scan' || what === 'type') }
 }
 
-const label = [...'WB:J:7K3M2Q9XC']
+const label = [...'WB:J:7K3M2Q9XT']
 
 describe('with a suffix', () => {
   test('a fast run that ends with Enter is a scan, and no key of it reaches the page', () => {
     const { said, all } = check(keys([...label, 'Enter'], 8, 'nowhere'))
-    expect(said).toEqual([{ do: 'scan', text: 'WB:J:7K3M2Q9XC', from_field: false }])
+    expect(said).toEqual([{ do: 'scan', text: 'WB:J:7K3M2Q9XT', from_field: false }])
     expect(all.some(({ do: what }) => what === 'pass')).toBe(false)
   })
 
@@ -43,7 +43,7 @@ describe('with a suffix', () => {
   })
 
   test('a scan into a focused note is taken out of it, and says so', () => {
-    expect(check(keys([...label, 'Enter'], 8, 'field')).said).toEqual([{ do: 'scan', text: 'WB:J:7K3M2Q9XC', from_field: true }])
+    expect(check(keys([...label, 'Enter'], 8, 'field')).said).toEqual([{ do: 'scan', text: 'WB:J:7K3M2Q9XT', from_field: true }])
   })
 
   test('a person writing a note and pressing Enter is left alone', () => {
@@ -65,7 +65,7 @@ describe('with a suffix', () => {
   test('a scan that follows slow typing in a field begins where the fast keys begin', () => {
     const typed = keys([...'ok '], 200, 'field')
     const scanned = keys([...label, 'Enter'], 8, 'field', 2200)
-    expect(check([...typed, ...scanned]).said).toEqual([{ do: 'scan', text: 'WB:J:7K3M2Q9XC', from_field: true }])
+    expect(check([...typed, ...scanned]).said).toEqual([{ do: 'scan', text: 'WB:J:7K3M2Q9XT', from_field: true }])
   })
 })
 
@@ -74,7 +74,7 @@ describe('with a prefix', () => {
 
   test('a scan is certain however slowly it comes, and nothing of it reaches a note', () => {
     const { said, all } = check(keys(['F9', ...label, 'Enter'], 400, 'field'), settings)
-    expect(said).toEqual([{ do: 'scan', text: 'WB:J:7K3M2Q9XC', from_field: false }])
+    expect(said).toEqual([{ do: 'scan', text: 'WB:J:7K3M2Q9XT', from_field: false }])
     expect(all.slice(0, -1).every(({ do: what }) => what === 'swallow')).toBe(true)
   })
 

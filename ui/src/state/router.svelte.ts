@@ -1,4 +1,4 @@
-/** Which place of the lab is open, kept in the part of the address after `#`: `#/bench/7K3M2Q9XC/before?test=charging`. */
+/** Which place of the lab is open, kept in the part of the address after `#`: `#/bench/7K3M2Q9XT/before?test=charging`. */
 
 export interface Route {
   /** First part: dock, rack, bench ... */

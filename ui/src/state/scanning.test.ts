@@ -19,21 +19,21 @@ beforeEach(() => {
   })
 })
 
-const job = { target: { kind: 'job', job_id: 'j1' }, words: 'Job 7K3M-2Q9X-C' }
+const job = { target: { kind: 'job', job_id: 'j1' }, words: 'Job 7K3M-2Q9X-T' }
 const parcel = { target: { kind: 'parcel', parcel_id: 'p1' }, words: 'Parcel 0B8W' }
 
 test('the one thing a scan means is opened', async () => {
-  answer = { text: 'x', matches: [job], sentence: 'Job 7K3M-2Q9X-C is open.', warning: '', offer_take_in: false }
+  answer = { text: 'x', matches: [job], sentence: 'Job 7K3M-2Q9X-T is open.', warning: '', offer_take_in: false }
   await scan('x')
   expect(location.hash).toBe('#/bench/j1')
-  expect(scanLine.answer).toMatchObject({ kind: 'found', words: 'Job 7K3M-2Q9X-C is open.', note: null })
+  expect(scanLine.answer).toMatchObject({ kind: 'found', words: 'Job 7K3M-2Q9X-T is open.', note: null })
 })
 
 test('several meanings are offered and none is chosen', async () => {
   answer = { text: 'x', matches: [job, parcel], sentence: 'Two things go by x.', warning: '', offer_take_in: false }
   await scan('x')
   expect(location.hash).toBe('')
-  expect(scanLine.answer.offers?.map(({ words }) => words)).toEqual(['Job 7K3M-2Q9X-C', 'Parcel 0B8W'])
+  expect(scanLine.answer.offers?.map(({ words }) => words)).toEqual(['Job 7K3M-2Q9X-T', 'Parcel 0B8W'])
 })
 
 test('no match says so, passes the warning on, and offers to take it in', async () => {

@@ -158,9 +158,9 @@ pub(crate) fn simple_report() -> ReturnReport {
 
 pub(crate) fn typical_report() -> ReturnReport {
     ReturnReport {
-        meta: meta("Return report 7K3M-2Q9X-C", "en"),
+        meta: meta("Return report 7K3M-2Q9X-T", "en"),
         lab: lab(),
-        job_ref: "7K3M-2Q9X-C".to_owned(),
+        job_ref: "7K3M-2Q9X-T".to_owned(),
         shop: shop(),
         device: ReportDevice {
             kind: "phone".to_owned(),
@@ -213,10 +213,10 @@ pub(crate) fn typical_report() -> ReturnReport {
         digest: Some(digest()),
         photos: vec![photo_pair(1)],
         record: Some(AttachedRecord {
-            file_name: "7K3M-2Q9X-C.json".to_owned(),
+            file_name: "7K3M-2Q9X-T.json".to_owned(),
             media_type: "application/json".to_owned(),
             description: "The same record for machines".to_owned(),
-            bytes: br#"{"job_ref":"7K3M-2Q9X-C"}"#.to_vec(),
+            bytes: br#"{"job_ref":"7K3M-2Q9X-T"}"#.to_vec(),
         }),
         ..ReturnReport::default()
     }
@@ -271,7 +271,7 @@ pub(crate) fn large_report() -> ReturnReport {
     let mut report = typical_report();
     "laptop".clone_into(&mut report.device.kind);
     report.device.name = "Corvid Fieldbook 14".into();
-    "2M6R-XJ4E-T".clone_into(&mut report.job_ref);
+    "2M6R-XJ4E-C".clone_into(&mut report.job_ref);
     report.condition.outline = Some(OutlineKind::Laptop);
     report.outcome = Outcome {
         kind: OutcomeKind::RepairedInPart,

@@ -9,11 +9,11 @@ use super::{lab, lithium_caution, meta, mono, shop, strings, text};
 
 pub(crate) fn inward_slip() -> InwardSlip {
     InwardSlip {
-        meta: meta("Inward slip 4H8W-Q2ZT-M", "en"),
+        meta: meta("Inward slip 4H8W-Q2ZT-Z", "en"),
         wording: SlipWording::default(),
         lab: lab(),
-        parcel_ref: "4H8W-Q2ZT-M".to_owned(),
-        code: "WB:P:4H8WQ2ZTM".to_owned(),
+        parcel_ref: "4H8W-Q2ZT-Z".to_owned(),
+        code: "WB:P:4H8WQ2ZTZ".to_owned(),
         shop: shop(),
         facts: vec![
             text("Advised", "24 November 2026, 16:42"),
@@ -27,14 +27,14 @@ pub(crate) fn inward_slip() -> InwardSlip {
                 identifier: "IMEI 490154203237518".to_owned(),
                 fault: "Dead since it fell into a sink; charges nothing, no picture.".to_owned(),
                 accessories: "Card tray".to_owned(),
-                job_ref: "7K3M-2Q9X-C".to_owned(),
+                job_ref: "7K3M-2Q9X-T".to_owned(),
             },
             SlipDevice {
                 name: "Ostrava Slate 11 (tablet)".to_owned(),
                 identifier: "SN OS11-48820-QF".to_owned(),
                 fault: "Touch stops working when warm.".to_owned(),
                 accessories: "None".to_owned(),
-                job_ref: "9D2V-7HNB-4".to_owned(),
+                job_ref: "9D2V-7HNB-L".to_owned(),
             },
         ],
         packing: strings(&[
@@ -50,11 +50,11 @@ pub(crate) fn inward_slip() -> InwardSlip {
 
 pub(crate) fn packing_slip() -> PackingSlip {
     PackingSlip {
-        meta: meta("Packing slip 8F5C-1KXA-6", "en"),
+        meta: meta("Packing slip 8F5C-1KXA-K", "en"),
         wording: PackingWording::default(),
         lab: lab(),
-        parcel_ref: "8F5C-1KXA-6".to_owned(),
-        code: "WB:P:8F5C1KXA6".to_owned(),
+        parcel_ref: "8F5C-1KXA-K".to_owned(),
+        code: "WB:P:8F5C1KXAK".to_owned(),
         to: shop(),
         facts: vec![
             text("Packed", "25 November 2026, 15:10, R. Okafor"),
@@ -64,7 +64,7 @@ pub(crate) fn packing_slip() -> PackingSlip {
         ],
         devices: vec![
             PackedDevice {
-                job_ref: "7K3M-2Q9X-C".to_owned(),
+                job_ref: "7K3M-2Q9X-T".to_owned(),
                 name: "Vireo Lumen 6 (phone)".to_owned(),
                 identifier: "IMEI 490154203237518".to_owned(),
                 accessories: "Card tray".to_owned(),
@@ -73,7 +73,7 @@ pub(crate) fn packing_slip() -> PackingSlip {
                 note: String::new(),
             },
             PackedDevice {
-                job_ref: "9D2V-7HNB-4".to_owned(),
+                job_ref: "9D2V-7HNB-L".to_owned(),
                 name: "Ostrava Slate 11 (tablet)".to_owned(),
                 identifier: "SN OS11-48820-QF".to_owned(),
                 accessories: String::new(),
@@ -82,7 +82,7 @@ pub(crate) fn packing_slip() -> PackingSlip {
                 note: "Returned as it came; the quote was refused on 23 November.".to_owned(),
             },
             PackedDevice {
-                job_ref: "2M6R-XJ4E-T".to_owned(),
+                job_ref: "2M6R-XJ4E-C".to_owned(),
                 name: "Corvid Fieldbook 14 (laptop)".to_owned(),
                 identifier: "SN CF14-0093-1177".to_owned(),
                 accessories: "Power supply, sleeve".to_owned(),
@@ -122,8 +122,8 @@ fn tags() -> Vec<JobTag> {
     };
     vec![
         tag(
-            "WB:J:7K3M2Q9XC",
-            "7K3M-2Q9X-C",
+            "WB:J:7K3M2Q9XT",
+            "7K3M-2Q9X-T",
             "Glass & Signal",
             "Vireo Lumen 6",
         ),
@@ -135,8 +135,8 @@ fn tags() -> Vec<JobTag> {
             ),
             bag: "bag 2 of 2".to_owned(),
             ..tag(
-                "WB:J:9D2V7HNB4",
-                "9D2V-7HNB-4",
+                "WB:J:9D2V7HNBL",
+                "9D2V-7HNB-L",
                 "Glass & Signal",
                 "Ostrava Slate 11",
             )
@@ -144,8 +144,8 @@ fn tags() -> Vec<JobTag> {
         JobTag {
             hazard: hazard(CellLevel::Watch, "Watch", "reading at 16:00 and 20:00"),
             ..tag(
-                "WB:J:2M6RXJ4ET",
-                "2M6R-XJ4E-T",
+                "WB:J:2M6RXJ4EC",
+                "2M6R-XJ4E-C",
                 "Ηλεκτρονική Αυγή, Θεσσαλονίκη",
                 "Corvid Fieldbook 14",
             )
@@ -153,8 +153,8 @@ fn tags() -> Vec<JobTag> {
         JobTag {
             hazard: hazard(CellLevel::Emergency, "Emergency", "leave the room, call"),
             ..tag(
-                "WB:J:5T8YB3WA1",
-                "5T8Y-B3WA-1",
+                "WB:J:5T8YB3WAZ",
+                "5T8Y-B3WA-Z",
                 "Мастерская «Северный паяльник», Великий Новгород",
                 "Halcyon Wayfarer Pro Max Extended Battery Edition 2025",
             )

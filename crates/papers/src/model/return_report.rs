@@ -17,7 +17,7 @@ pub struct ReturnReport {
     pub wording: ReportWording,
     /// The lab.
     pub lab: Lab,
-    /// The job reference, shown large: `7K3M-2Q9X-C`.
+    /// The job reference, shown large: `7K3M-2Q9X-T`.
     pub job_ref: String,
     /// The shop the device goes back to.
     pub shop: Party,

@@ -170,7 +170,7 @@ pub enum CellLevel {
 /// A file for machines that travels inside the paper.
 #[derive(Serialize, Deserialize, Clone, Debug, PartialEq, Eq, Default)]
 pub struct AttachedRecord {
-    /// Its name: `7K3M-2Q9X-C.json`.
+    /// Its name: `7K3M-2Q9X-T.json`.
     pub file_name: String,
     /// Its media type: `application/json`.
     pub media_type: String,

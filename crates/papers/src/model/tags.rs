@@ -18,9 +18,9 @@ pub struct JobTags {
 /// One job tag.
 #[derive(Serialize, Deserialize, Clone, Debug, PartialEq, Eq, Default)]
 pub struct JobTag {
-    /// What the QR code holds: `WB:J:7K3M2Q9XC`.
+    /// What the QR code holds: `WB:J:7K3M2Q9XT`.
     pub code: String,
-    /// The job reference, shown large: `7K3M-2Q9X-C`.
+    /// The job reference, shown large: `7K3M-2Q9X-T`.
     pub job_ref: String,
     /// The shop.
     pub shop: String,

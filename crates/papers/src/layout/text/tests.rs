@@ -66,7 +66,7 @@ fn a_unit_stays_with_its_number() {
 
 #[test]
 fn a_reference_is_not_broken_at_its_hyphens() {
-    check_wrap("see 7K3M-2Q9X-C", MONO, 90.0, &["see", "7K3M-2Q9X-C"]);
+    check_wrap("see 7K3M-2Q9X-T", MONO, 90.0, &["see", "7K3M-2Q9X-T"]);
 }
 
 #[test]
