@@ -21,6 +21,11 @@ export function money(minor: number, currency: string, tag: string): string {
   return formatter.format(placed(minor, digitsOf(currency)) as unknown as number).replace(/\u00a0/g, ' ')
 }
 
+/** An amount in minor units as a person types it, without its currency: `129.90`. */
+export function typedAmount(minor: number, currency: string): string {
+  return placed(minor, digitsOf(currency))
+}
+
 export type Read<Value> = { ok: true; value: Value } | { ok: false; error: string }
 
 /** Reads a decimal number as people type it, with point or comma; gives it with a point, digits untouched. */
