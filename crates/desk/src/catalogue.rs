@@ -26,11 +26,22 @@ struct First {
 }
 
 const fn between(unit: Unit, low_micro: i64, high_micro: i64) -> TestKind {
-    TestKind::Reading { unit, limits: Limits { low_micro: Some(low_micro), high_micro: Some(high_micro) } }
+    TestKind::Reading {
+        unit,
+        limits: Limits {
+            low_micro: Some(low_micro),
+            high_micro: Some(high_micro),
+        },
+    }
 }
 
 const fn at_most_seconds(seconds: i64) -> TestKind {
-    TestKind::Timed { limits: Limits { low_micro: None, high_micro: Some(seconds * 1_000_000) } }
+    TestKind::Timed {
+        limits: Limits {
+            low_micro: None,
+            high_micro: Some(seconds * 1_000_000),
+        },
+    }
 }
 
 const PASS_FAIL: TestKind = TestKind::PassFail;
@@ -43,7 +54,16 @@ const FIRST: &[First] = &[
         how: "Press and hold the power key until something shows.",
         attached: "display, battery or supply",
         kinds: ALL,
-        words: &["no power", "dead", "not start", "won't start", "does not start", "not turn on", "turn on", "boot"],
+        words: &[
+            "no power",
+            "dead",
+            "not start",
+            "won't start",
+            "does not start",
+            "not turn on",
+            "turn on",
+            "boot",
+        ],
         kind: PASS_FAIL,
     },
     First {
@@ -123,7 +143,14 @@ const FIRST: &[First] = &[
         how: "White, black, red, green, blue screen; look for lines, spots, missing points.",
         attached: "display",
         kinds: ALL,
-        words: &["display", "screen", "picture", "lines", "image", "black screen"],
+        words: &[
+            "display",
+            "screen",
+            "picture",
+            "lines",
+            "image",
+            "black screen",
+        ],
         kind: PASS_FAIL,
     },
     First {
@@ -183,7 +210,14 @@ const FIRST: &[First] = &[
         how: "Known good SIM; wait for registration.",
         attached: "SIM, antennas, shields",
         kinds: PHONE,
-        words: &["network", "signal", "service", "sim", "no service", "baseband"],
+        words: &[
+            "network",
+            "signal",
+            "service",
+            "sim",
+            "no service",
+            "baseband",
+        ],
         kind: PASS_FAIL,
     },
     First {
@@ -214,7 +248,13 @@ const FIRST: &[First] = &[
         attached: "antennas, case closed",
         kinds: ALL,
         words: &["wifi", "wi-fi", "weak"],
-        kind: TestKind::Reading { unit: Unit::DecibelMilliwatt, limits: Limits { low_micro: Some(-65_000_000), high_micro: None } },
+        kind: TestKind::Reading {
+            unit: Unit::DecibelMilliwatt,
+            limits: Limits {
+                low_micro: Some(-65_000_000),
+                high_micro: None,
+            },
+        },
     },
     First {
         code: "radio.bluetooth",
@@ -364,7 +404,13 @@ const FIRST: &[First] = &[
         attached: "cell off",
         kinds: ALL,
         words: &["short", "no power", "dead"],
-        kind: TestKind::Reading { unit: Unit::Ohm, limits: Limits { low_micro: Some(50_000_000), high_micro: None } },
+        kind: TestKind::Reading {
+            unit: Unit::Ohm,
+            limits: Limits {
+                low_micro: Some(50_000_000),
+                high_micro: None,
+            },
+        },
     },
     First {
         code: "body.closed",
@@ -379,10 +425,11 @@ const FIRST: &[First] = &[
 ];
 
 /// A caution for tests that put current through a board without its own battery.
-const SUPPLY_CAUTION: &str = "Set voltage and current limit before connecting; never feed a battery that is still attached.";
+const SUPPLY_CAUTION: &str =
+    "Set voltage and current limit before connecting; never feed a battery that is still attached.";
 
 /// The tests a new lab begins with.
-pub fn first_tests() -> Vec<TestDefinition> {
+pub(crate) fn first_tests() -> Vec<TestDefinition> {
     FIRST
         .iter()
         .map(|first| TestDefinition {
@@ -395,7 +442,11 @@ pub fn first_tests() -> Vec<TestDefinition> {
             device_kinds: first.kinds.iter().copied().collect::<BTreeSet<_>>(),
             fault_words: first.words.iter().map(|word| (*word).to_owned()).collect(),
             kind: first.kind.clone(),
-            caution: if first.attached.contains("supply") { SUPPLY_CAUTION.to_owned() } else { String::new() },
+            caution: if first.attached.contains("supply") {
+                SUPPLY_CAUTION.to_owned()
+            } else {
+                String::new()
+            },
         })
         .collect()
 }

@@ -19,10 +19,12 @@ use crate::desk::{Changed, Desk, lock, tell};
 use crate::error::DeskError;
 use crate::files::Files;
 use crate::store::{FILE_NAME, Store, StoreOptions};
-use crate::sync::{Connect, HttpClient, HttpOptions, RunningSync, SyncRunner, SyncState, SyncStatus};
+use crate::sync::{
+    Connect, HttpClient, HttpOptions, RunningSync, SyncRunner, SyncState, SyncStatus,
+};
 
 /// The line to the server.
-pub struct Connection {
+pub(crate) struct Connection {
     runner: Arc<SyncRunner>,
     running: Mutex<Option<RunningSync>>,
 }
@@ -30,7 +32,10 @@ pub struct Connection {
 impl Connection {
     /// Makes the line; nothing is sent until it is started.
     pub(crate) fn new(store: Arc<Store>, files: Arc<Files>) -> Self {
-        Self { runner: SyncRunner::new(store, files, over_http()), running: Mutex::new(None) }
+        Self {
+            runner: SyncRunner::new(store, files, over_http()),
+            running: Mutex::new(None),
+        }
     }
 }
 
@@ -44,7 +49,10 @@ fn over_http() -> Connect {
         };
         match HttpClient::new(&options) {
             Ok(client) => Ok(Arc::new(client) as Arc<dyn SyncProtocol>),
-            Err(error) => Err(SyncError::NoAnswer { server: server_url.to_owned(), reason: error.to_string() }),
+            Err(error) => Err(SyncError::NoAnswer {
+                server: server_url.to_owned(),
+                reason: error.to_string(),
+            }),
         }
     })
 }
@@ -64,7 +72,8 @@ struct InvitationParts {
 const INVITATION_HEAD: &str = "WB:I:";
 
 /// How a sentence ends that asks for an invitation.
-const INVITATION_FORM: &str = "copy the whole text that Setup shows at another desktop; it begins with WB:I:";
+const INVITATION_FORM: &str =
+    "copy the whole text that Setup shows at another desktop; it begins with WB:I:";
 
 fn write_invitation(parts: &InvitationParts) -> String {
     let json = serde_json::to_vec(parts).expect("three texts can always be written as JSON");
@@ -73,10 +82,22 @@ fn write_invitation(parts: &InvitationParts) -> String {
 
 fn read_invitation(text: &str) -> Result<(InvitationParts, Vec<u8>), DeskError> {
     let packed: String = text.split_whitespace().collect();
-    let not_one = || DeskError::field("invitation", format!("this is no invitation; {INVITATION_FORM}"));
-    let json = packed.strip_prefix(INVITATION_HEAD).and_then(|body| URL_SAFE_NO_PAD.decode(body).ok()).ok_or_else(not_one)?;
+    let not_one = || {
+        DeskError::field(
+            "invitation",
+            format!("this is no invitation; {INVITATION_FORM}"),
+        )
+    };
+    let json = packed
+        .strip_prefix(INVITATION_HEAD)
+        .and_then(|body| URL_SAFE_NO_PAD.decode(body).ok())
+        .ok_or_else(not_one)?;
     let parts: InvitationParts = serde_json::from_slice(&json).map_err(|_| not_one())?;
-    let key = URL_SAFE_NO_PAD.decode(&parts.k).ok().filter(|key| key.len() == crate::passcode::KEY_BYTES).ok_or_else(not_one)?;
+    let key = URL_SAFE_NO_PAD
+        .decode(&parts.k)
+        .ok()
+        .filter(|key| key.len() == crate::passcode::KEY_BYTES)
+        .ok_or_else(not_one)?;
     Ok((parts, key))
 }
 
@@ -84,7 +105,9 @@ impl Desk {
     /// Begins to send and fetch in the background, and to watch the folder of new pictures.
     pub fn start(self: &Arc<Self>) -> Result<(), DeskError> {
         let listeners = Arc::clone(&self.listeners);
-        self.sync.runner.on_status(Arc::new(move |_: &SyncStatus| tell(&listeners, &Changed::Sync)));
+        self.sync.runner.on_status(Arc::new(move |_: &SyncStatus| {
+            tell(&listeners, &Changed::Sync);
+        }));
         *lock(&self.sync.running) = Some(self.sync.runner.start());
         self.start_watching()
     }
@@ -109,7 +132,10 @@ impl Desk {
     /// The quiet line.
     pub(crate) fn sync_line(&self) -> Result<SyncLine, DeskError> {
         let status = self.sync.runner.status()?;
-        let since = status.last_in_step_ms.map(|at_ms| self.clock_words(at_ms)).transpose()?;
+        let since = status
+            .last_in_step_ms
+            .map(|at_ms| self.clock_words(at_ms))
+            .transpose()?;
         Ok(SyncLine {
             words: line_words(&status, since.as_deref()),
             entries_waiting: status.waiting_entries,
@@ -119,9 +145,14 @@ impl Desk {
             entries_fetched: status.reading.map(|(read, _)| read),
             entries_to_fetch: status.reading.map(|(_, all)| all),
             in_step_at_ms: status.last_in_step_ms,
-            connected: matches!(status.state, SyncState::InStep | SyncState::Working | SyncState::Partly),
+            connected: matches!(
+                status.state,
+                SyncState::InStep | SyncState::Working | SyncState::Partly
+            ),
             joined: status.state != SyncState::NotJoined,
-            trouble: status.problem.unwrap_or_default(),
+            trouble: status
+                .problem
+                .map_or_else(String::new, |problem| crate::error::sentence(&problem)),
             clock_ahead_ms: status.clock_ahead_ms,
         })
     }
@@ -129,16 +160,23 @@ impl Desk {
     /// The server this desktop has joined.
     fn server(&self) -> Result<HttpClient, DeskError> {
         let enrolment = self.store.enrolment()?;
-        let enrolment = enrolment.ok_or_else(|| DeskError::refused("this lab has no server yet; connect one in Setup first"))?;
-        let options =
-            HttpOptions { server_url: enrolment.server_url, credential: enrolment.credential, extra_roots_pem: Vec::new() };
+        let enrolment = enrolment.ok_or_else(|| {
+            DeskError::refused("this lab has no server yet; connect one in Setup first")
+        })?;
+        let options = HttpOptions {
+            server_url: enrolment.server_url,
+            credential: enrolment.credential,
+            extra_roots_pem: Vec::new(),
+        };
         HttpClient::new(&options).map_err(DeskError::refused)
     }
 
     /// Joins a lab by an invitation from another desktop.
     pub(crate) fn join(&self, invitation: &str, desktop_name: &str) -> Result<(), DeskError> {
         if self.lab_id().is_ok() {
-            return Err(DeskError::refused("this desktop already belongs to a lab; use another folder for another lab"));
+            return Err(DeskError::refused(
+                "this desktop already belongs to a lab; use another folder for another lab",
+            ));
         }
         let (parts, key) = read_invitation(invitation)?;
         self.store.set_desktop_name(desktop_name)?;
@@ -152,10 +190,16 @@ impl Desk {
     pub(crate) fn connect(&self, url: &str, code: &str) -> Result<(), DeskError> {
         self.lab_id()?;
         if code.is_empty() {
-            return Err(DeskError::field("code", "type the one-time code that the server's join-code command printed"));
+            return Err(DeskError::field(
+                "code",
+                "type the one-time code that the server's join-code command printed",
+            ));
         }
-        HttpClient::new(&HttpOptions { server_url: url.to_owned(), ..HttpOptions::default() })
-            .map_err(|why| DeskError::field("url", why))?;
+        HttpClient::new(&HttpOptions {
+            server_url: url.to_owned(),
+            ..HttpOptions::default()
+        })
+        .map_err(|why| DeskError::field("url", why))?;
         self.sync.runner.join(url, code)?;
         self.wake_sync();
         Ok(())
@@ -163,28 +207,51 @@ impl Desk {
 
     /// Makes an invitation for one more desktop.
     pub(crate) fn invite(&self) -> Result<Invitation, DeskError> {
-        let server_url = self.store.enrolment()?.map(|enrolment| enrolment.server_url);
+        let server_url = self
+            .store
+            .enrolment()?
+            .map(|enrolment| enrolment.server_url);
         let code = self.server()?.new_join_code()?;
         let parts = InvitationParts {
             u: server_url.unwrap_or_default(),
             c: code.code,
-            k: URL_SAFE_NO_PAD.encode(&*self.lab_key()?),
+            k: URL_SAFE_NO_PAD.encode(*self.lab_key()?),
         };
-        Ok(Invitation { text: write_invitation(&parts), valid_minutes: code.valid_minutes })
+        Ok(Invitation {
+            text: write_invitation(&parts),
+            valid_minutes: code.valid_minutes,
+        })
     }
 
     /// Makes a one-time link by which a shop's user signs in.
-    pub(crate) fn invite_shop_user(&self, shop_id: ShopId, email: &str) -> Result<ShopInvitation, DeskError> {
+    pub(crate) fn invite_shop_user(
+        &self,
+        shop_id: ShopId,
+        email: &str,
+    ) -> Result<ShopInvitation, DeskError> {
         let server = self.server()?;
         // The server must know the shop before it can let its user in.
         self.sync_now()?;
-        let link = server.new_shop_link(&NewShopLink { shop_id, email: email.to_owned() })?;
-        let server_url = self.store.enrolment()?.map_or_else(String::new, |enrolment| enrolment.server_url);
-        Ok(ShopInvitation { url: format!("{server_url}{}", link.path), valid_hours: link.valid_hours })
+        let link = server.new_shop_link(&NewShopLink {
+            shop_id,
+            email: email.to_owned(),
+        })?;
+        let server_url = self
+            .store
+            .enrolment()?
+            .map_or_else(String::new, |enrolment| enrolment.server_url);
+        Ok(ShopInvitation {
+            url: format!("{server_url}{}", link.path),
+            valid_hours: link.valid_hours,
+        })
     }
 
     /// Fetches a file that another desktop took in.
-    pub(crate) fn fetch_file(&self, hash: &ContentHash, variant: PhotoVariant) -> Result<(), DeskError> {
+    pub(crate) fn fetch_file(
+        &self,
+        hash: &ContentHash,
+        variant: PhotoVariant,
+    ) -> Result<(), DeskError> {
         if self.store.enrolment()?.is_none() {
             return Err(DeskError::NotFound { what: "picture" });
         }
@@ -194,11 +261,16 @@ impl Desk {
     /// Restores a lab from a backup folder into this desktop, which must not belong to a lab yet.
     pub(crate) fn restore(&self, folder: &Path) -> Result<(), DeskError> {
         if self.lab_id().is_ok() {
-            return Err(DeskError::refused("this desktop already belongs to a lab; restore into an empty folder"));
+            return Err(DeskError::refused(
+                "this desktop already belongs to a lab; restore into an empty folder",
+            ));
         }
         let backup = folder.join(FILE_NAME);
         if !backup.is_file() {
-            let why = format!("{} is no backup; choose the folder that “Back up” wrote: it holds {FILE_NAME}", folder.display());
+            let why = format!(
+                "{} is no backup; choose the folder that “Back up” wrote: it holds {FILE_NAME}",
+                folder.display()
+            );
             return Err(DeskError::field("path", why));
         }
         let options = StoreOptions {
@@ -222,7 +294,9 @@ impl Desk {
         }
         let words = self.time_words(at_ms)?;
         let today = self.today()?;
-        Ok(words.strip_prefix(&format!("{today}, ")).map_or(words.clone(), str::to_owned))
+        Ok(words
+            .strip_prefix(&format!("{today}, "))
+            .map_or(words.clone(), str::to_owned))
     }
 }
 
@@ -236,7 +310,10 @@ fn line_words(status: &SyncStatus, in_step: Option<&str>) -> String {
         (entries, 0) => format!("{entries} waiting"),
         (entries, files) => format!("{entries} and {files} pictures waiting"),
     };
-    let since = in_step.map_or_else(|| "no connection yet".to_owned(), |time| format!("no connection since {time}"));
+    let since = in_step.map_or_else(
+        || "no connection yet".to_owned(),
+        |time| format!("no connection since {time}"),
+    );
     match status.state {
         SyncState::NotJoined => "no server: everything stays on this computer".to_owned(),
         SyncState::Working => match status.reading {
@@ -248,7 +325,9 @@ fn line_words(status: &SyncStatus, in_step: Option<&str>) -> String {
         SyncState::InStep | SyncState::Partly => format!("sending: {waiting}"),
         SyncState::Starting if waiting.is_empty() => "looking for the server".to_owned(),
         SyncState::Starting => waiting,
-        SyncState::Offline | SyncState::Stopped if waiting.is_empty() => format!("nothing waiting, {since}"),
+        SyncState::Offline | SyncState::Stopped if waiting.is_empty() => {
+            format!("nothing waiting, {since}")
+        }
         SyncState::Offline | SyncState::Stopped => format!("{waiting}, {since}"),
     }
 }

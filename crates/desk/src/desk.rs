@@ -29,7 +29,7 @@ use crate::rows::{self, Rows, plain_code};
 use crate::store::{Filter, LocalPhoto, NewEntry, Order, PhotoWhere, Store, StoreOptions, Summary};
 
 /// A fact about a subject, with the edits it was based on.
-pub type NewFact = (Subject, Fact, Vec<EntryId>);
+pub(crate) type NewFact = (Subject, Fact, Vec<EntryId>);
 
 /// Told to the screen after each change: what to read again.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize, ts_rs::TS)]

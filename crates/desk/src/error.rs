@@ -101,7 +101,7 @@ fn sentences(missing: &[Missing]) -> String {
 
 impl DeskError {
     /// A field's refusal.
-    pub(crate) fn field(field: &'static str, why: impl ToString) -> Self {
+    pub(crate) fn field(field: &'static str, why: impl std::fmt::Display) -> Self {
         Self::Field {
             field,
             sentence: sentence(&why.to_string()),
@@ -109,7 +109,7 @@ impl DeskError {
     }
 
     /// A refusal as things stand.
-    pub(crate) fn refused(why: impl ToString) -> Self {
+    pub(crate) fn refused(why: impl std::fmt::Display) -> Self {
         Self::Refused {
             sentence: sentence(&why.to_string()),
         }

@@ -13,23 +13,25 @@ use sync_protocol::PhotoVariant;
 use crate::ports::PhotoFiles;
 
 /// The folder of files.
-pub struct Files {
+pub(crate) struct Files {
     whole: attachments::Store,
     thumbnails: PathBuf,
 }
 
 impl Files {
     /// Opens the folder, or lays it out.
-    pub fn open(folder: &Path) -> Result<Self, StoreError> {
+    pub(crate) fn open(folder: &Path) -> Result<Self, StoreError> {
         let thumbnails = folder.join("thumbnails");
         let whole = attachments::Store::open(folder.join("files"), attachments::Limits::default())?;
-        std::fs::create_dir_all(&thumbnails)
-            .map_err(|source| StoreError::MakeFolder { path: thumbnails.clone(), source })?;
+        std::fs::create_dir_all(&thumbnails).map_err(|source| StoreError::MakeFolder {
+            path: thumbnails.clone(),
+            source,
+        })?;
         Ok(Self { whole, thumbnails })
     }
 
     /// Pictures and papers, whole.
-    pub const fn whole(&self) -> &attachments::Store {
+    pub(crate) const fn whole(&self) -> &attachments::Store {
         &self.whole
     }
 
@@ -39,7 +41,7 @@ impl Files {
     }
 
     /// The bytes of a picture's thumbnail, if it is here.
-    pub fn thumbnail(&self, hash: &ContentHash) -> io::Result<Vec<u8>> {
+    pub(crate) fn thumbnail(&self, hash: &ContentHash) -> io::Result<Vec<u8>> {
         std::fs::read(self.thumbnail_path(hash))
     }
 }
@@ -57,7 +59,13 @@ fn read_part(mut reader: std::fs::File, offset: u64, length: usize) -> io::Resul
 }
 
 impl PhotoFiles for Files {
-    fn read_part(&self, hash: &ContentHash, variant: PhotoVariant, offset: u64, length: usize) -> io::Result<Vec<u8>> {
+    fn read_part(
+        &self,
+        hash: &ContentHash,
+        variant: PhotoVariant,
+        offset: u64,
+        length: usize,
+    ) -> io::Result<Vec<u8>> {
         let reader = match variant {
             PhotoVariant::Full => self.whole.open_reader(hash).map_err(io_error)?,
             PhotoVariant::Thumb => std::fs::File::open(self.thumbnail_path(hash))?,

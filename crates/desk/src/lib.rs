@@ -4,6 +4,10 @@
 //! server. The window, the loopback twin, the demo and the tests all call the same table of commands.
 
 mod catalogue;
+#[expect(
+    clippy::needless_pass_by_value,
+    reason = "the command table hands every request over, whether it is used up or only read"
+)]
 pub mod commands;
 mod connection;
 mod desk;

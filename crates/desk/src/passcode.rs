@@ -12,31 +12,49 @@ use domain::{EntryId, JobId};
 use zeroize::Zeroizing;
 
 /// Bytes of the lab's key.
-pub const KEY_BYTES: usize = 32;
+pub(crate) const KEY_BYTES: usize = 32;
 /// Bytes of a nonce: random ones never meet by chance at this length (draft-irtf-cfrg-xchacha).
-pub const NONCE_BYTES: usize = 24;
+pub(crate) const NONCE_BYTES: usize = 24;
 
 /// The lab's key. Wiped from memory when dropped.
-pub type LabKey = Zeroizing<[u8; KEY_BYTES]>;
+pub(crate) type LabKey = Zeroizing<[u8; KEY_BYTES]>;
 
 /// Seals a passcode. `nonce` must be random and never used again.
-pub fn seal(key: &LabKey, job_id: JobId, passcode: &str, nonce: [u8; NONCE_BYTES]) -> String {
+pub(crate) fn seal(
+    key: &LabKey,
+    job_id: JobId,
+    passcode: &str,
+    nonce: [u8; NONCE_BYTES],
+) -> String {
     let cipher = XChaCha20Poly1305::new((&**key).into());
-    let payload = Payload { msg: passcode.as_bytes(), aad: job_id.as_bytes() };
-    let sealed = cipher.encrypt(&XNonce::from(nonce), payload).expect("a passcode is far shorter than the cipher's limit of 256 GiB");
+    let payload = Payload {
+        msg: passcode.as_bytes(),
+        aad: job_id.as_bytes(),
+    };
+    let sealed = cipher
+        .encrypt(&XNonce::from(nonce), payload)
+        .expect("a passcode is far shorter than the cipher's limit of 256 GiB");
     STANDARD.encode([&nonce[..], &sealed].concat())
 }
 
 /// Opens a sealed passcode. `None` when the key, the job or the bytes are not those it was sealed with.
-pub fn open(key: &LabKey, job_id: JobId, sealed: &str) -> Option<String> {
+pub(crate) fn open(key: &LabKey, job_id: JobId, sealed: &str) -> Option<String> {
     let bytes = STANDARD.decode(sealed).ok()?;
     let (nonce, sealed) = bytes.split_first_chunk::<NONCE_BYTES>()?;
     let cipher = XChaCha20Poly1305::new((&**key).into());
-    let opened = cipher.decrypt(&XNonce::from(*nonce), Payload { msg: sealed, aad: job_id.as_bytes() }).ok()?;
+    let opened = cipher
+        .decrypt(
+            &XNonce::from(*nonce),
+            Payload {
+                msg: sealed,
+                aad: job_id.as_bytes(),
+            },
+        )
+        .ok()?;
     String::from_utf8(opened).ok()
 }
 
 /// The fact that makes every store erase a sealed passcode's bytes.
-pub fn destruction(sealed_entry_id: EntryId) -> Fact {
+pub(crate) fn destruction(sealed_entry_id: EntryId) -> Fact {
     Fact::PasscodeDestroyed(PasscodeDestruction { sealed_entry_id })
 }

@@ -34,8 +34,15 @@ impl Desk {
         let kept = self.files.whole().put(&picture.jpeg)?;
         self.files
             .write(&kept.hash, PhotoVariant::Thumb, &picture.thumbnail_jpeg)
-            .map_err(|source| DeskError::File { path: "the thumbnail".to_owned(), action: "written", source })?;
-        let thumbnail = (attachments::hash_of(&picture.thumbnail_jpeg), picture.thumbnail_jpeg.len() as u64);
+            .map_err(|source| DeskError::File {
+                path: "the thumbnail".to_owned(),
+                action: "written",
+                source,
+            })?;
+        let thumbnail = (
+            attachments::hash_of(&picture.thumbnail_jpeg),
+            picture.thumbnail_jpeg.len() as u64,
+        );
         self.keep_file(kept.hash, kept.size_bytes, Some(thumbnail))?;
         let photo = PhotoAdded {
             hash: kept.hash,
@@ -56,7 +63,9 @@ impl Desk {
                 Fact::ParcelPhotoAdded(photo.clone())
             }
             Subject::Lab(_) | Subject::Person(_) | Subject::Shop(_) => {
-                return Err(DeskError::refused("a picture belongs to a job or a parcel; open one first"));
+                return Err(DeskError::refused(
+                    "a picture belongs to a job or a parcel; open one first",
+                ));
             }
         };
         self.record(target.subject, fact)?;
@@ -77,6 +86,12 @@ impl Desk {
             self.fetch_file(hash, PhotoVariant::Thumb)?;
         }
         let path = "the thumbnail".to_owned();
-        self.files.thumbnail(hash).map_err(|source| DeskError::File { path, action: "read", source })
+        self.files
+            .thumbnail(hash)
+            .map_err(|source| DeskError::File {
+                path,
+                action: "read",
+                source,
+            })
     }
 }

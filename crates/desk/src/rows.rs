@@ -12,7 +12,7 @@ use crate::commands::{JobRow, ParcelRow, PersonBrief, ShopBrief};
 use crate::store::{Code, Projection, Projector};
 
 /// Makes rows for the store.
-pub struct Rows;
+pub(crate) struct Rows;
 
 /// Raised whenever a row would come out differently for the same entries.
 const FOLD_VERSION: u32 = 1;
@@ -30,7 +30,13 @@ impl Projector for Rows {
                 let shop = fold_shop(shop_id, entries);
                 let brief = shop_brief(&shop);
                 let search_text = brief.name.to_lowercase();
-                Projection { summary_json: json(&brief), shop_id: Some(shop_id), is_open: true, search_text, ..Projection::default() }
+                Projection {
+                    summary_json: json(&brief),
+                    shop_id: Some(shop_id),
+                    is_open: true,
+                    search_text,
+                    ..Projection::default()
+                }
             }
             Subject::Person(person_id) => {
                 let person = fold_person(person_id, entries);
@@ -42,35 +48,54 @@ impl Projector for Rows {
                     left: description.left,
                 });
                 let is_open = brief.as_ref().is_some_and(|brief| !brief.left);
-                Projection { summary_json: json(&brief), is_open, ..Projection::default() }
+                Projection {
+                    summary_json: json(&brief),
+                    is_open,
+                    ..Projection::default()
+                }
             }
             Subject::Lab(lab_id) => {
                 let lab = fold_lab(lab_id, entries);
-                Projection { summary_json: json(&lab.description.value()), is_open: true, ..Projection::default() }
+                Projection {
+                    summary_json: json(&lab.description.value()),
+                    is_open: true,
+                    ..Projection::default()
+                }
             }
         }
     }
 }
 
 fn json<T: Serialize>(row: &T) -> String {
-    serde_json::to_string(row).expect("rows hold only strings, numbers and lists, which JSON can always express")
+    serde_json::to_string(row)
+        .expect("rows hold only strings, numbers and lists, which JSON can always express")
 }
 
 /// Brings a scanned code to the form in which it is kept: capital letters and digits only.
 pub(crate) fn plain_code(text: &str) -> String {
-    text.chars().filter(char::is_ascii_alphanumeric).map(|letter| letter.to_ascii_uppercase()).collect()
+    text.chars()
+        .filter(char::is_ascii_alphanumeric)
+        .map(|letter| letter.to_ascii_uppercase())
+        .collect()
 }
 
 fn code(kind: &str, text: &str) -> Option<Code> {
     let text = plain_code(text);
-    (!text.is_empty()).then(|| Code { kind: kind.to_owned(), text })
+    (!text.is_empty()).then(|| Code {
+        kind: kind.to_owned(),
+        text,
+    })
 }
 
 /// The form in which an identifier finds its device again, with or without its check digit. None for a number that many
 /// devices share, such as all zeros.
 pub(crate) fn identifier_code(text: &str) -> Option<Code> {
     let reading = domain::identifiers::read(text);
-    if reading.tells_devices_apart() { code("identifier", &reading.match_key()) } else { None }
+    if reading.tells_devices_apart() {
+        code("identifier", &reading.match_key())
+    } else {
+        None
+    }
 }
 
 /// How much of a report's digest its address holds: 16 hexadecimal digits, 64 bits.
@@ -79,8 +104,17 @@ pub(crate) const REPORT_TOKEN_CHARS: usize = 16;
 fn job_projection(job: &Job) -> Projection {
     let row = job_row(job);
     let mut codes: Vec<Code> = code("job", &job.reference).into_iter().collect();
-    codes.extend(row.identifiers.iter().filter_map(|identifier| identifier_code(identifier)));
-    codes.extend(job.reports.iter().filter_map(|report| code("report", &report.value.digest.to_string()[..REPORT_TOKEN_CHARS])));
+    codes.extend(
+        row.identifiers
+            .iter()
+            .filter_map(|identifier| identifier_code(identifier)),
+    );
+    codes.extend(job.reports.iter().filter_map(|report| {
+        code(
+            "report",
+            &report.value.digest.to_string()[..REPORT_TOKEN_CHARS],
+        )
+    }));
     if let Some(advice) = &job.advice {
         codes.extend(code("shop_reference", &advice.value.shop_reference));
     }
@@ -91,8 +125,18 @@ fn job_projection(job: &Job) -> Projection {
         stage: Some(tag(&row.stage)),
         shop_id: row.shop_id,
         due_ms: None,
-        is_open: !matches!(row.stage, domain::job::Stage::Returned | domain::job::Stage::Destroyed),
-        search_text: format!("{} {} {} {}", row.reference, row.device, row.fault, row.identifiers.join(" ")).to_lowercase(),
+        is_open: !matches!(
+            row.stage,
+            domain::job::Stage::Returned | domain::job::Stage::Destroyed
+        ),
+        search_text: format!(
+            "{} {} {} {}",
+            row.reference,
+            row.device,
+            row.fault,
+            row.identifiers.join(" ")
+        )
+        .to_lowercase(),
         codes,
     }
 }
@@ -109,9 +153,17 @@ pub(crate) fn tag<T: Serialize>(value: &T) -> String {
 pub(crate) fn job_row(job: &Job) -> JobRow {
     let advice = job.advice.as_ref().map(|advice| &advice.value);
     let device = job.device.value();
-    let next = job.route.iter().find(|stop| matches!(stop.state, StationState::Next | StationState::Blocked));
-    let mut identifiers: Vec<String> =
-        job.identity.value().map_or(Vec::new(), |identity| identity.identifiers.iter().map(|identifier| identifier.text.clone()).collect());
+    let next = job
+        .route
+        .iter()
+        .find(|stop| matches!(stop.state, StationState::Next | StationState::Blocked));
+    let mut identifiers: Vec<String> = job.identity.value().map_or(Vec::new(), |identity| {
+        identity
+            .identifiers
+            .iter()
+            .map(|identifier| identifier.text.clone())
+            .collect()
+    });
     if let Some(advice) = advice
         && identifiers.is_empty()
         && !advice.identifier.is_empty()
@@ -133,20 +185,43 @@ pub(crate) fn job_row(job: &Job) -> JobRow {
         shop_id: job.shop_id,
         shop_name: String::new(),
         kind: device.map_or(domain::device::DeviceKind::Phone, |device| device.kind),
-        device: device.map_or_else(|| "unknown device".to_owned(), |device| format!("{} {}", device.maker, device.model).trim().to_owned()),
+        device: device.map_or_else(
+            || "unknown device".to_owned(),
+            |device| {
+                format!("{} {}", device.maker, device.model)
+                    .trim()
+                    .to_owned()
+            },
+        ),
         identifiers,
         fault: advice.map_or_else(String::new, |advice| advice.fault.clone()),
         stage: job.stage,
-        holds: job.holds.iter().map(domain::job::HoldReason::words).collect(),
+        holds: job
+            .holds
+            .iter()
+            .map(domain::job::HoldReason::words)
+            .collect(),
         next: job.next,
-        missing: next.map_or(Vec::new(), |stop| stop.missing.iter().map(|missing| missing.sentence.clone()).collect()),
-        promised_date: job.quote.value().map_or_else(String::new, |quote| quote.promised_date.clone()),
+        missing: next.map_or(Vec::new(), |stop| {
+            stop.missing
+                .iter()
+                .map(|missing| missing.sentence.clone())
+                .collect()
+        }),
+        promised_date: job
+            .quote
+            .value()
+            .map_or_else(String::new, |quote| quote.promised_date.clone()),
         arrived_at_ms: job.arrived.as_ref().map(|arrived| arrived.mark.at_ms),
         last_at_ms: job.last_at_ms,
         cell_level: job.cell().map(|cell| cell.judgement.level),
-        disagreements: u32::try_from(disputes.into_iter().filter(|disputed| *disputed).count()).unwrap_or(u32::MAX),
+        disagreements: u32::try_from(disputes.into_iter().filter(|disputed| *disputed).count())
+            .unwrap_or(u32::MAX),
         exceptions: u32::try_from(job.exceptions.len()).unwrap_or(u32::MAX),
-        outcome: job.outcome.value().map_or_else(String::new, |outcome| outcome.outcome.words().to_owned()),
+        outcome: job
+            .outcome
+            .value()
+            .map_or_else(String::new, |outcome| outcome.outcome.words().to_owned()),
         parcel_id: job.parcel_id,
         return_parcel_id: job.packed.as_ref().map(|packed| packed.value.parcel_id),
         quote_total: job.quote_total,
@@ -168,7 +243,10 @@ fn parcel_projection(parcel: &Parcel) -> Projection {
         stage: Some(tag(&row.stage)),
         shop_id: row.shop_id,
         due_ms: None,
-        is_open: !matches!(row.stage, domain::parcel::ParcelStage::Counted | domain::parcel::ParcelStage::Shipped),
+        is_open: !matches!(
+            row.stage,
+            domain::parcel::ParcelStage::Counted | domain::parcel::ParcelStage::Shipped
+        ),
         search_text: format!("{} {} {}", row.reference, row.carrier, row.tracking).to_lowercase(),
         codes,
     }
@@ -177,7 +255,10 @@ fn parcel_projection(parcel: &Parcel) -> Projection {
 /// A parcel's row, without its shop's name.
 pub(crate) fn parcel_row(parcel: &Parcel) -> ParcelRow {
     let number = |count: usize| u32::try_from(count).unwrap_or(u32::MAX);
-    let shipped = parcel.shipped.as_ref().map(|shipped| &shipped.value.tracking);
+    let shipped = parcel
+        .shipped
+        .as_ref()
+        .map(|shipped| &shipped.value.tracking);
     let tracking: Option<&Tracking> = shipped.or_else(|| parcel.tracking.value());
     ParcelRow {
         parcel_id: parcel.parcel_id,
@@ -190,7 +271,10 @@ pub(crate) fn parcel_row(parcel: &Parcel) -> ParcelRow {
         tracking: tracking.map_or_else(String::new, |tracking| tracking.number.clone()),
         expected: number(parcel.expected.len()),
         inside: number(parcel.inside.len()),
-        missing: parcel.count.as_ref().map_or(0, |count| number(count.value.missing.len())),
+        missing: parcel
+            .count
+            .as_ref()
+            .map_or(0, |count| number(count.value.missing.len())),
         danger: parcel.danger,
         begun_at_ms: parcel.begun_at_ms,
         received_at_ms: parcel.received.as_ref().map(|received| received.mark.at_ms),
@@ -204,9 +288,15 @@ pub(crate) fn shop_brief(shop: &domain::house::Shop) -> ShopBrief {
     let description = shop.description.value();
     ShopBrief {
         shop_id: shop.shop_id,
-        name: description.map_or_else(|| "a shop without a name".to_owned(), |description| description.name.clone()),
+        name: description.map_or_else(
+            || "a shop without a name".to_owned(),
+            |description| description.name.clone(),
+        ),
         country: description.map_or_else(String::new, |description| description.country.clone()),
         currency: description.map_or_else(String::new, |description| description.currency.clone()),
-        standing_limit: shop.standing_limit.value().and_then(|standing| standing.limit),
+        standing_limit: shop
+            .standing_limit
+            .value()
+            .and_then(|standing| standing.limit),
     }
 }

@@ -42,7 +42,11 @@ const HEAD: &str = "// Generated from the desk's command table by `cargo xtask g
 /// The whole of `ui/src/backend/generated.ts`.
 pub fn generated() -> String {
     let config = Config::new().with_large_int("number");
-    let mut types = Types { config: &config, seen: BTreeSet::new(), declarations: BTreeMap::new() };
+    let mut types = Types {
+        config: &config,
+        seen: BTreeSet::new(),
+        declarations: BTreeMap::new(),
+    };
     types.visit::<crate::error::EdgeError>();
     types.visit::<crate::desk::Changed>();
     types.visit::<crate::photo_intake::PhotoTarget>();
@@ -67,8 +71,16 @@ pub(crate) fn function(out: &mut String, docs: &[&str], name: &str, request: &st
             None => {}
         }
     }
-    let docs = docs.iter().map(|line| line.trim()).collect::<Vec<_>>().join(" ");
-    let (argument, passed) = if request == "Nothing" { (String::new(), "{}") } else { (format!("request: {request}"), "request") };
+    let docs = docs
+        .iter()
+        .map(|line| line.trim())
+        .collect::<Vec<_>>()
+        .join(" ");
+    let (argument, passed) = if request == "Nothing" {
+        (String::new(), "{}")
+    } else {
+        (format!("request: {request}"), "request")
+    };
     let written = write!(
         out,
         "/** {docs} */\nexport function {camel}({argument}): Promise<{response}> {{\n  return call(\"{name}\", {passed});\n}}\n\n"

@@ -101,7 +101,7 @@ fn check(stranger: Vec<u8>, expected: &str) {
     let job_id = take_in(&house.desk, house.shop_id, "K4", IMEI);
     house.server.stop();
     let in_its_place = Stranger::at(house.server.address(), stranger);
-    let error = house.desk.sync_now().unwrap_err().to_string();
+    let error = desk::EdgeError::from(house.desk.sync_now().unwrap_err()).message;
     assert!(error.contains(expected), "“{error}” lacks “{expected}”");
     let sync = state_of(&house.desk).sync;
     assert_eq!(sync.trouble, error, "the line says the same");

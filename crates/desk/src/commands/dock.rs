@@ -450,8 +450,8 @@ fn extra_advice(
         colour: extra.colour.trim().to_owned(),
     };
     let mut advice = domain::job::unannounced_advice(shop_id, parcel_id, device);
-    advice.fault = extra.fault.trim().to_owned();
-    advice.identifier = extra.identifier.trim().to_owned();
+    extra.fault.trim().clone_into(&mut advice.fault);
+    extra.identifier.trim().clone_into(&mut advice.identifier);
     Ok(advice)
 }
 

@@ -91,7 +91,7 @@ pub fn scan(desk: &Desk, request: ScanText) -> Result<ScanAnswer, DeskError> {
             Meaning::Job { reference } => look_up(desk, &reference.compact(), &mut matches)?,
             Meaning::Parcel { reference } => look_up(desk, &reference.compact(), &mut matches)?,
             Meaning::Report { token, .. } | Meaning::Slip { token, .. } => {
-                look_up(desk, token, &mut matches)?
+                look_up(desk, token, &mut matches)?;
             }
             Meaning::Tracking { reading } => {
                 looks_like_parcel = true;

@@ -139,7 +139,7 @@ fn the_screens_need_no_token_but_stay_inside_their_folder() {
 #[test]
 fn a_paper_s_name_holds_no_path() {
     check(
-        "GET /paper/..%2flogbook.sqlite?token=sesame HTTP/1.1\r\nHost: 127.0.0.1",
+        "GET /paper/.logbook?token=sesame HTTP/1.1\r\nHost: 127.0.0.1",
         "",
         404,
         "There is no such paper",

@@ -19,7 +19,7 @@ use crate::error::DeskError;
 use crate::photo_intake::PhotoTarget;
 
 /// What is watched, and where new pictures go.
-pub struct Watch {
+pub(crate) struct Watch {
     aim: Mutex<Option<(JobId, PhotoPlace)>>,
     watcher: Mutex<Option<RecommendedWatcher>>,
 }
@@ -101,7 +101,7 @@ impl Desk {
         let mut watcher =
             notify::recommended_watcher(move |event: Result<Event, notify::Error>| {
                 if let (Some(desk), Ok(event)) = (desk.upgrade(), event)
-                    && is_whole(&event.kind)
+                    && is_whole(event.kind)
                 {
                     for path in event.paths.iter().filter(|path| path.is_file()) {
                         desk.take_watched(path);
@@ -156,7 +156,7 @@ impl Desk {
 }
 
 /// True once the writer of a file has finished with it. A file that merely appeared may be half written.
-fn is_whole(kind: &EventKind) -> bool {
+fn is_whole(kind: EventKind) -> bool {
     let closed = EventKind::Access(AccessKind::Close(AccessMode::Write));
     // Where the system doesn't tell of closing, a rename into the folder or the end of a change is the best sign there is.
     let renamed = matches!(

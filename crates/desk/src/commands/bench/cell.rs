@@ -108,7 +108,7 @@ fn parse(input: CellCheckInput) -> Result<CellCheck, DeskError> {
 }
 
 /// Parses a field that may be empty.
-fn field<T, E: ToString>(
+fn field<T, E: std::fmt::Display>(
     name: &'static str,
     text: &str,
     parse: impl Fn(&str) -> Result<T, E>,

@@ -144,7 +144,6 @@ fn outcome(test: &TestDefinition, input: ResultInput) -> Result<Outcome, DeskErr
     };
     match (input, measured) {
         (ResultInput::Pass, None) => Ok(Outcome::Pass),
-        (ResultInput::Fail, None) => Ok(Outcome::Fail),
         (ResultInput::Pass, Some((unit, _))) => Err(DeskError::field(
             "result",
             format!(
@@ -154,7 +153,7 @@ fn outcome(test: &TestDefinition, input: ResultInput) -> Result<Outcome, DeskErr
             ),
         )),
         // What fails so badly that nothing can be read is a fail all the same.
-        (ResultInput::Fail, Some(_)) => Ok(Outcome::Fail),
+        (ResultInput::Fail, _) => Ok(Outcome::Fail),
         (ResultInput::Reading { .. }, None) => Err(DeskError::field(
             "result",
             format!("“{}” is passed or failed; it has no reading", test.title),

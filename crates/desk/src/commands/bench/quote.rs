@@ -138,7 +138,8 @@ pub fn set_quote(desk: &Desk, request: SetQuote) -> Result<JobView, DeskError> {
         .total()
         .map_err(|why| DeskError::field("lines", why))?;
     if total.minor < 0 {
-        let why = format!("the lines add up to {total}, less than nothing; look for a sign too many");
+        let why =
+            format!("the lines add up to {total}, less than nothing; look for a sign too many");
         return Err(DeskError::field("lines", why));
     }
     let subject = Subject::Job(request.job_id);
