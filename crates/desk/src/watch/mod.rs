@@ -163,7 +163,7 @@ fn is_whole(kind: EventKind) -> bool {
         kind,
         EventKind::Modify(ModifyKind::Name(RenameMode::To | RenameMode::Any))
     );
-    *kind == closed
+    kind == closed
         || renamed
         || (cfg!(not(target_os = "linux"))
             && matches!(kind, EventKind::Modify(ModifyKind::Data(_))))
