@@ -1,4 +1,5 @@
 /** Invented data for the gallery of parts. No maker, model, shop or person here exists. */
+import type { DeskState } from '../backend/generated'
 import type { Compared, OutlineMark, Picture, Station } from '../parts/types'
 
 export const now_ms = Date.UTC(2026, 10, 25, 10, 12)
@@ -39,7 +40,15 @@ export const marks: OutlineMark[] = [
   { id: 'm3', view: 'edges', x: 300, y: 630, words: 'charging port bent, residue' },
 ]
 
-export const sync = { words: '12 waiting, no connection since 09:40', disagreements: 2 }
+/** What the backend would say about the whole desktop. */
+export const around: DeskState = {
+  lab: null, person: null, people: [], parcels_to_count: 2, jobs_in_house: 31, jobs_to_pack: 5, disagreements: 2, clock_warning: '', unknown_entries: 0,
+  desktop_name: 'bench 1', folder: '/var/lib/lab', version: '0.1.0',
+  sync: {
+    words: '12 waiting, no connection since 09:40', entries_waiting: 12, files_waiting: 0, file_bytes_waiting: 0, file_bytes_per_second: null, entries_fetched: null, entries_to_fetch: null,
+    in_step_at_ms: null, connected: false, joined: true, trouble: '', clock_ahead_ms: null,
+  },
+}
 
 /** A drawn stand-in for a photograph of a board. */
 export function picture(words: string, burnt: boolean): Picture {

@@ -4,7 +4,7 @@ export type Verdict = 'fixed' | 'still failing' | 'worse' | 'steady' | 'newly te
 
 export type Level = 'clear' | 'watch' | 'isolate' | 'emergency'
 
-export type StationState = 'done' | 'next' | 'blocked' | 'later'
+export type StationState = 'done' | 'next' | 'blocked' | 'later' | 'skipped'
 
 export interface Station {
   id: string

@@ -1,0 +1,14 @@
+import { expect, test } from 'vitest'
+import { isCarriersLabel, isOfAnotherPlace } from './packing'
+
+const check = (text: string, expected: boolean) => expect(isOfAnotherPlace(text)).toBe(expected)
+
+test("a device's tag is for the box", () => check('WB:J:7K3M2Q9XC', false))
+test('a typed reference is for the box', () => check('7K3M-2Q9X-C', false))
+test('an identifier is for the box', () => check('490154203237518', false))
+test("another parcel's slip is not", () => check('WB:P:0B8W1ZTE4', true))
+
+test("a carrier's label that nothing bears yet is this parcel's tracking number", () => {
+  expect(isCarriersLabel({ matches: [], offer_take_in: true })).toBe(true)
+  expect(isCarriersLabel({ matches: [{ target: { kind: 'job', job_id: 'j' }, words: '' }], offer_take_in: false })).toBe(false)
+})
