@@ -190,7 +190,7 @@ fn photo(twin: &Twin, hash: &str, address: &Address) -> Answer {
     let Ok(hash) = hash.parse::<ContentHash>() else {
         return refusal(404, ErrorCode::NotFound, "this is no picture’s hash");
     };
-    let bytes = if address.value("thumb").is_some() {
+    let bytes = if address.value("thumb") == Some("1") {
         twin.desk.thumbnail_bytes(&hash)
     } else {
         twin.desk.file_bytes(&hash)

@@ -8,6 +8,7 @@ mod tests;
 
 use std::path::{Path, PathBuf};
 use std::sync::{Arc, Mutex};
+use std::time::Duration;
 
 use domain::fact::PhotoPlace;
 use domain::{JobId, Subject};
@@ -52,7 +53,7 @@ impl Desk {
                     format!("{path} is no folder on this computer; choose one that exists"),
                 ));
             }
-            if folder.starts_with(&self.options.folder) {
+            if is_inside(folder, &self.options.folder) {
                 return Err(DeskError::field(
                     "path",
                     "choose a folder outside the logbook's own",
@@ -140,6 +141,9 @@ impl Desk {
             caption: String::new(),
             beside: None,
         };
+        if !TELLS_OF_CLOSING {
+            wait_until_still(path);
+        }
         let taken = std::fs::read(path)
             .map_err(|source| DeskError::File {
                 path: path.display().to_string(),
@@ -155,6 +159,35 @@ impl Desk {
     }
 }
 
+/// True when a folder lies in another, whatever links or steps back its path takes.
+fn is_inside(folder: &Path, other: &Path) -> bool {
+    match (folder.canonicalize(), other.canonicalize()) {
+        (Ok(folder), Ok(other)) => folder.starts_with(other),
+        _ => folder.starts_with(other),
+    }
+}
+
+/// Whether the system tells when a file's writer closes it.
+const TELLS_OF_CLOSING: bool = cfg!(target_os = "linux");
+
+/// How often a file's size is looked at while it may still be written, and how often at most: a minute.
+const STILL_CHECK: Duration = Duration::from_millis(500);
+const STILL_CHECKS_MAX: u32 = 120;
+
+/// Waits until a file has kept its size, where the system does not tell that its writer has closed it.
+fn wait_until_still(path: &Path) {
+    let size = || std::fs::metadata(path).map(|metadata| metadata.len()).ok();
+    let mut last = size();
+    for _ in 0..STILL_CHECKS_MAX {
+        std::thread::sleep(STILL_CHECK);
+        let now = size();
+        if now == last {
+            return;
+        }
+        last = now;
+    }
+}
+
 /// True once the writer of a file has finished with it. A file that merely appeared may be half written.
 fn is_whole(kind: EventKind) -> bool {
     let closed = EventKind::Access(AccessKind::Close(AccessMode::Write));
@@ -165,8 +198,7 @@ fn is_whole(kind: EventKind) -> bool {
     );
     kind == closed
         || renamed
-        || (cfg!(not(target_os = "linux"))
-            && matches!(kind, EventKind::Modify(ModifyKind::Data(_))))
+        || (!TELLS_OF_CLOSING && matches!(kind, EventKind::Modify(ModifyKind::Data(_))))
 }
 
 /// True for the names under which programs keep files they are still writing.

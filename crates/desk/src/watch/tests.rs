@@ -163,3 +163,23 @@ fn a_folder_that_does_not_exist_is_refused() {
         .expect_err("is refused");
     assert!(error.to_string().contains("is no folder"), "{error}");
 }
+
+#[test]
+fn a_file_that_grows_no_more_is_waited_for_and_then_read() {
+    let bench = bench();
+    let path = bench.folder.path().join("slow.png");
+    std::fs::write(&path, b"half").expect("is written");
+    super::wait_until_still(&path);
+    assert_eq!(std::fs::read(&path).expect("is read"), b"half");
+}
+
+#[test]
+fn a_folder_inside_the_logbook_s_own_is_refused_by_whatever_path() {
+    let bench = bench();
+    let inside = bench.folder.path().join("camera/../lab/files");
+    let error = bench
+        .desk
+        .set_watched_folder(&inside.display().to_string())
+        .expect_err("is refused");
+    assert!(error.to_string().contains("outside the logbook"), "{error}");
+}
