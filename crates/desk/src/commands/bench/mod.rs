@@ -11,7 +11,7 @@ use std::collections::BTreeMap;
 
 use domain::fact::{JobOutcome, TestDefinition};
 use domain::job::{Job, Missing, Station, TrailLine, may_close, may_enter};
-use domain::{JobId, Subject};
+use domain::{JobId, PersonId, Subject};
 use serde::{Deserialize, Serialize};
 use ts_rs::TS;
 
@@ -130,7 +130,7 @@ impl Desk {
                 })
                 .collect(),
             photo_states: self.photo_states(&hashes)?,
-            people: self.people_named(trail.iter().map(|line| line.mark.actor_id))?,
+            people: self.people_named(named_in(&job, &trail))?,
             earlier: self.earlier_jobs(&row)?,
             cautions: job_cautions(&job),
             trail,
@@ -165,7 +165,8 @@ impl Desk {
         for identifier in &row.identifiers {
             for subject in self.look_up_identifier(identifier)? {
                 if let Subject::Job(job_id) = subject
-                    && job_id != row.job_id
+                    // Ids are made in the order of time, so a smaller one is an earlier stay.
+                    && job_id < row.job_id
                     && !earlier.iter().any(|known: &JobRow| known.job_id == job_id)
                 {
                     earlier.extend(self.job_row(job_id)?);
@@ -174,6 +175,12 @@ impl Desk {
         }
         Ok(earlier)
     }
+}
+
+/// Everyone a job names: those who recorded something, and those who witnessed a step.
+fn named_in<'a>(job: &'a Job, trail: &'a [TrailLine]) -> impl Iterator<Item = PersonId> + 'a {
+    let witnesses = job.steps.iter().filter_map(|step| step.value.witness_id);
+    trail.iter().map(|line| line.mark.actor_id).chain(witnesses)
 }
 
 fn job_cautions(job: &Job) -> Vec<String> {
