@@ -7,6 +7,7 @@ pub mod browser;
 pub mod data;
 pub mod history;
 pub mod pictures;
+pub mod play;
 pub mod random;
 
 pub use history::{SEED, SeedOptions, Seeded, seed, seed_small};

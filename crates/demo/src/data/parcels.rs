@@ -128,17 +128,22 @@ pub struct ReturnPlan {
 /// Every parcel that goes back.
 pub const RETURNS: &[ReturnPlan] = &[
     ReturnPlan {
+        shop: Nordljus,
+        day: 5,
+        shipped: true,
+    },
+    ReturnPlan {
         shop: Elektra,
         day: 6,
         shipped: true,
     },
     ReturnPlan {
-        shop: Nordljus,
+        shop: Hoshi,
         day: 6,
         shipped: true,
     },
     ReturnPlan {
-        shop: Hoshi,
+        shop: Nordljus,
         day: 8,
         shipped: true,
     },
@@ -150,11 +155,6 @@ pub const RETURNS: &[ReturnPlan] = &[
     ReturnPlan {
         shop: Elektra,
         day: 10,
-        shipped: true,
-    },
-    ReturnPlan {
-        shop: Nordljus,
-        day: 11,
         shipped: true,
     },
     ReturnPlan {

@@ -465,11 +465,7 @@ static LIQUID: Remedy = Remedy {
         also("charge.current", NO_POWER, Reads("1.31", "0.05")),
         also("display.image", NO_POWER, Pass),
         also("audio.loudspeaker", NO_POWER, Pass),
-        also(
-            "camera.each",
-            NO_POWER,
-            Gives::Not("one camera stays blind: liquid behind its lens"),
-        ),
+        also("camera.each", NO_POWER, Pass),
     ],
     diagnosis: "Corrosion around the power chip and two connectors; one line open.",
     suspect: "U282",

@@ -28,7 +28,7 @@ use portal::Portal;
 use story::Cast;
 use world::World;
 
-pub(crate) use looking::{input_of, trials_for};
+pub(crate) use looking::input_of;
 pub use portal::PASSWORD;
 pub(crate) use repairing::{FEE_EURO, fitted, heat_input, neighbour_gives, quote_lines};
 
