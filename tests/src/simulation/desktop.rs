@@ -124,7 +124,6 @@ pub(super) struct Desktop {
     clock: Arc<SimulatedClock>,
     pub(super) store: Option<Store>,
     images: usize,
-    last_sealed: Option<EntryId>,
 }
 
 impl Desktop {
@@ -143,7 +142,6 @@ impl Desktop {
             clock,
             store: None,
             images: 0,
-            last_sealed: None,
         };
         desktop.start(dice);
         desktop
@@ -196,6 +194,7 @@ pub(super) struct World {
     pub(super) credential: String,
     pub(super) held_at_the_end: BTreeSet<EntryId>,
     pub(super) census: Census,
+    last_sealed: Option<EntryId>,
 }
 
 impl World {
@@ -223,6 +222,7 @@ impl World {
             credential,
             held_at_the_end: BTreeSet::new(),
             census: Census::default(),
+            last_sealed: None,
         }
     }
 
@@ -287,10 +287,9 @@ impl World {
         saved(&mut self.census, appended);
     }
 
-    /// Seals a passcode, or destroys one sealed earlier.
+    /// Seals a passcode, or destroys the last one sealed anywhere: maybe before this desktop has heard of it.
     fn passcode(&mut self, which: usize) {
-        let desktop = &mut self.desktops[which];
-        let fact = match desktop.last_sealed.take() {
+        let fact = match self.last_sealed.take() {
             Some(sealed_entry_id) => {
                 Fact::PasscodeDestroyed(PasscodeDestruction { sealed_entry_id })
             }
@@ -299,14 +298,14 @@ impl World {
             }),
         };
         let is_sealing = matches!(fact, Fact::PasscodeSealed(_));
-        let appended = desktop.store().append(
-            PersonId::from_bytes([5; 16]),
-            vec![NewEntry::fact(job(0), &fact)],
-        );
+        let entries = vec![NewEntry::fact(job(0), &fact)];
+        let appended = self.desktops[which]
+            .store()
+            .append(PersonId::from_bytes([5; 16]), entries);
         if let Some(appended) = saved(&mut self.census, appended)
             && is_sealing
         {
-            desktop.last_sealed = Some(appended.entries[0].entry_id);
+            self.last_sealed = Some(appended.entries[0].entry_id);
         }
     }
 
@@ -413,7 +412,6 @@ impl World {
                 if !keep_nonce {
                     std::fs::remove_file(desktop.dir.path().join("config/installation")).unwrap();
                 }
-                desktop.last_sealed = None;
                 desktop.start(dice);
                 self.census.old_files += 1;
             }
