@@ -12,6 +12,7 @@ mod desktop;
 mod lines;
 mod server;
 mod weather;
+mod world;
 
 use weather::Weather;
 
@@ -72,7 +73,7 @@ struct Census {
 /// Runs one history of so many events, checks how it ends, and adds what happened to the census.
 fn check_seed(seed: u64, events: usize, weather: Weather, census: &mut Census) {
     let _print = PrintSeed(seed);
-    let mut world = desktop::World::new(Dice(seed), weather);
+    let mut world = world::World::new(Dice(seed), weather);
     for _ in 0..events {
         world.event();
     }

@@ -6,7 +6,8 @@ use domain::{EntryId, Fact};
 use logbook::{Entry, recorded};
 use sync_protocol::{Cursor, PhotoVariant, Pull, SyncProtocol};
 
-use super::desktop::{Desktop, JOBS, World, job};
+use super::desktop::Desktop;
+use super::world::{JOBS, World, job};
 
 /// The server's whole log, read page by page as a new desktop would.
 pub(super) fn server_log(world: &World) -> Vec<Entry> {
