@@ -3,8 +3,18 @@
  * sums, taxes and limits are the domain's.
  */
 
-function digitsOf(currency: string, tag = 'en'): number {
-  return new Intl.NumberFormat(tag, { style: 'currency', currency }).resolvedOptions().maximumFractionDigits ?? 2
+/**
+ * Digits of the minor unit by ISO 4217 (list one, 2024), where they are not two. What `Intl` gives is how prices are usually
+ * rounded, which differs for a dozen currencies, such as the Hungarian forint: an amount read by it would be a hundred times too large.
+ */
+const minorDigits: Record<string, number> = {
+  BIF: 0, CLP: 0, DJF: 0, GNF: 0, ISK: 0, JPY: 0, KMF: 0, KRW: 0, PYG: 0, RWF: 0, UGX: 0, UYI: 0, VND: 0, VUV: 0, XAF: 0, XOF: 0, XPF: 0,
+  BHD: 3, IQD: 3, JOD: 3, KWD: 3, LYD: 3, OMR: 3, TND: 3,
+  CLF: 4, UYW: 4,
+}
+
+function digitsOf(currency: string): number {
+  return minorDigits[currency] ?? 2
 }
 
 /** Puts the decimal point into minor units: 12990 with 2 digits is `129.90`. */
@@ -17,7 +27,7 @@ function placed(minor: number, digits: number): string {
 /** An amount in minor units of an ISO 4217 currency, in the lab's way of writing. */
 export function money(minor: number, currency: string, tag: string): string {
   // A string goes through Intl digit by digit, without binary fractions.
-  const formatter = new Intl.NumberFormat(tag, { style: 'currency', currency, currencyDisplay: 'code' })
+  const formatter = new Intl.NumberFormat(tag, { style: 'currency', currency, currencyDisplay: 'code', minimumFractionDigits: digitsOf(currency), maximumFractionDigits: digitsOf(currency) })
   return formatter.format(placed(minor, digitsOf(currency)) as unknown as number).replace(/\u00a0/g, ' ')
 }
 

@@ -39,13 +39,15 @@ describe('a time', () => {
 })
 
 describe('an amount', () => {
-  // Digits after the decimal sign by ISO 4217: EUR 2, JPY 0, KWD 3.
+  // Digits after the decimal sign by ISO 4217: EUR 2, JPY 0, KWD 3, RSD 2, HUF 2.
   test.each([
     [12990, 'EUR', 'EUR 129.90'],
     [5, 'EUR', 'EUR 0.05'],
     [-12990, 'EUR', '-EUR 129.90'],
     [12990, 'JPY', 'JPY 12,990'],
     [12990, 'KWD', 'KWD 12.990'],
+    [122000, 'RSD', 'RSD 1,220.00'],
+    [122000, 'HUF', 'HUF 1,220.00'],
     [9_007_199_254_740_991, 'EUR', 'EUR 90,071,992,547,409.91'],
   ])('of %d minor units of %s is written %s', (minor, currency, expected) => expect(money(minor, currency, 'en-IE')).toBe(expected))
 

@@ -161,3 +161,9 @@ export function many(count: number, one: string, more = `${one}s`): string {
 export function list(words: string[]): string {
   return words.length < 2 ? (words[0] ?? '') : `${words.slice(0, -1).join(', ')} and ${words.at(-1)}`
 }
+
+/** A phrase of the backend as a sentence: a capital in front, a stop behind. */
+export function sentence(text: string): string {
+  const capital = text.charAt(0).toLocaleUpperCase('en') + text.slice(1)
+  return /[.?!”]$/.test(capital) || capital === '' ? capital : `${capital}.`
+}

@@ -1,6 +1,7 @@
 /** One thing a person does: it runs, and what it was refused for stands where it belongs until the next try. */
 import { asBackendError, type BackendError } from '../backend'
 import type { Missing } from '../backend/generated'
+import { actionStarts } from './action'
 import { who } from './who.svelte'
 
 export class Act {
@@ -12,6 +13,7 @@ export class Act {
     if (this.busy) return undefined
     this.busy = true
     this.error = undefined
+    actionStarts()
     try {
       return await what()
     } catch (cause) {

@@ -1,5 +1,6 @@
 /** One job or parcel that lies open: its view, kept true, and what is done to it, each with its way back. */
 import type { Changed, JobView, ParcelView, Subject, TrailLine } from '../backend/generated'
+import { beforeActions } from './action'
 import { isAbout, onChanged } from './changes'
 import { lab } from './lab.svelte'
 import { Live } from './live.svelte'
@@ -13,6 +14,8 @@ interface WithTrail {
 export class OpenThing<View extends WithTrail> {
   readonly live: Live<View>
   readonly subject: Subject
+  /** The trail as it was before the action that is on its way. */
+  #before: TrailLine[] = []
   readonly #also: (changed: Changed) => boolean
 
   constructor(subject: Subject, live: Live<View>, also: (changed: Changed) => boolean = () => false) {
@@ -24,9 +27,15 @@ export class OpenThing<View extends WithTrail> {
   /** Asks for the view and follows it until the returned function is called. */
   start(): () => void {
     void this.live.refresh()
-    return onChanged((changed) => {
-      if (isAbout(changed, this.subject.kind, this.subject.id) || this.#also(changed)) void this.live.refresh()
-    })
+    const stops = [
+      onChanged((changed) => {
+        if (isAbout(changed, this.subject.kind, this.subject.id) || this.#also(changed)) void this.live.refresh()
+      }),
+      beforeActions(() => {
+        this.#before = this.live.value?.trail ?? []
+      }),
+    ]
+    return () => stops.forEach((stop) => stop())
   }
 
   readonly refresh = (): Promise<void> => this.live.refresh()
@@ -36,7 +45,7 @@ export class OpenThing<View extends WithTrail> {
    * entries that the command added, unless another one is given; `null` offers none.
    */
   recorded(words: string, view: View, undo?: (() => Promise<unknown>) | null): void {
-    const entries = added(this.live.value?.trail ?? [], view.trail, lab.person?.id)
+    const entries = added(this.#before, view.trail, lab.person?.id)
     this.live.take(view)
     const back = undo === undefined ? undoOf(this.subject, entries, this.refresh) : undo === null ? undefined : async () => {
       await undo()

@@ -5,7 +5,7 @@ import { onChanged } from './changes'
 class WatchedFolder {
   path = $state('')
 
-  /** Follows the setting until the returned function is called. */
+  /** Follows the setting of this lab until the returned function is called. */
   start(): () => void {
     const ask = async () => {
       this.path = (await setup().catch(() => undefined))?.watched_folder ?? this.path

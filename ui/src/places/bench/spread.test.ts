@@ -1,7 +1,7 @@
 import { describe, expect, test } from 'vitest'
 import { useDoor, type Door } from '../../backend'
 import type { Comparison, JobView, Marked, MarkedResult, PhotoAdded } from '../../backend/generated'
-import { comparedOf, pairsOf, stationsOf } from './spread'
+import { comparedOf, pairsOf, stationsOf, wayOn } from './spread'
 
 useDoor({ photoUrl: (hash: string) => `photo:${hash}` } as unknown as Door)
 
@@ -46,4 +46,15 @@ test('a blocked station says in short what it waits for, and leads to where it i
     { id: 'work', state: 'blocked', missing: ["the shop's answer"], href: '#/bench/j/work' },
     { id: 'dock', state: 'done', done_ms: 7, href: '#/dock/P' },
   ])
+})
+
+describe('the way on', () => {
+  const stop = (station: string, state: string, missing: unknown[] = []) => ({ station, state, at_ms: null, missing })
+  const job = { ...view([]).job, next: 'work', route: [stop('quote', 'done'), stop('work', 'next'), stop('after', 'later'), stop('report', 'later', [{}])] }
+  const check = (leaf: string, link: string | undefined, more: object = {}) => expect(wayOn({ ...view([]), job: { ...job, ...more } } as unknown as JobView, leaf)).toBe(link)
+
+  test('from the spread leads to the next station', () => check('spread', '#/bench/j/work'))
+  test('from the next station leads to the one after it', () => check('work', '#/bench/j/after'))
+  test('ends where what follows may not be entered yet', () => check('after', undefined, { next: 'after' }))
+  test('of a job that is through leads nowhere', () => check('spread', undefined, { next: null }))
 })

@@ -15,6 +15,15 @@ export function stationLink({ job }: JobView, station: Stop['station']): string 
   return linkTo('bench', job.job_id, station)
 }
 
+/** The way on from a leaf: the next station; from that one, the first after it that may be entered, for work is over when its doer says so. */
+export function wayOn(view: JobView, leaf: string): string | undefined {
+  const { next, route } = view.job
+  if (next === null) return undefined
+  if (next !== leaf) return stationLink(view, next)
+  const after = route.slice(route.findIndex(({ station }) => station === next) + 1).find(({ state, missing }) => state !== 'skipped' && missing.length === 0)
+  return after && stationLink(view, after.station)
+}
+
 /** The stations along the top. */
 export function stationsOf(view: JobView): StripStation[] {
   return view.job.route.map((stop) => ({
