@@ -81,6 +81,7 @@ const NEEDS: &[Need] = &[
         "poppler-utils",
     ),
     for_tests("qpdf", Probe::Program(&["qpdf"]), "qpdf"),
+    for_tests("OpenSSL", Probe::Program(&["openssl"]), "openssl"),
     for_tests(
         "zbarimg, a barcode reader",
         Probe::Program(&["zbarimg"]),
