@@ -13,9 +13,10 @@ mod protocol;
 
 pub use error::{ErrorCode, Problem, SyncError};
 pub use messages::{
-    Base64Bytes, Cursor, Enrol, Enrolled, EntryAnswer, FinishPhoto, Heads, JoinCode, NewShopLink, Page, PhotoProgress,
-    PhotoState, PhotoVariant, PositionHint, Pull, PushAnswer, PushEntries, RejectCode, ServerClock, ShopLink,
-    StreamHead, StreamInfo, Witness, advance_digest, witness_digest,
+    Base64Bytes, Cursor, Enrol, Enrolled, EntryAnswer, FinishPhoto, Heads, JoinCode, NewShopLink,
+    Page, PhotoProgress, PhotoState, PhotoVariant, PositionHint, Pull, PushAnswer, PushEntries,
+    RejectCode, ServerClock, ShopLink, StreamHead, StreamInfo, Witness, advance_digest,
+    witness_digest,
 };
 pub use plan::{Step, page_len, plan};
 pub use protocol::SyncProtocol;

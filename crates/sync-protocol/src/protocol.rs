@@ -4,8 +4,8 @@ use domain::ContentHash;
 
 use crate::error::SyncError;
 use crate::messages::{
-    Cursor, Enrol, Enrolled, FinishPhoto, Heads, JoinCode, NewShopLink, PhotoProgress, PhotoVariant, PositionHint, Pull,
-    PushAnswer, PushEntries, ServerClock, ShopLink,
+    Cursor, Enrol, Enrolled, FinishPhoto, Heads, JoinCode, NewShopLink, PhotoProgress,
+    PhotoVariant, PositionHint, Pull, PushAnswer, PushEntries, ServerClock, ShopLink,
 };
 
 /// What a desktop can ask of its server.
