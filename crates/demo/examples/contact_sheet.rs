@@ -1,6 +1,6 @@
 //! Writes one picture of each kind into a folder, to be looked at.
 
-use demo::pictures::{BoardState, CellState, DeviceSide, Held, ParcelState, Picture, draw};
+use demo::pictures::{BoardState, CellState, DeviceSide, Finish, Held, ParcelState, Picture, draw};
 use domain::device::DeviceKind;
 
 fn main() -> anyhow::Result<()> {
@@ -13,36 +13,50 @@ fn main() -> anyhow::Result<()> {
         ("board-part-off", Picture::Board(BoardState::PartOff), 13),
         (
             "phone-cracked",
-            Picture::Device(DeviceKind::Phone, DeviceSide::FrontCracked),
+            Picture::Device(DeviceKind::Phone, DeviceSide::FrontCracked, Finish::Dark),
             14,
         ),
         (
             "phone-on",
-            Picture::Device(DeviceKind::Phone, DeviceSide::FrontOn),
+            Picture::Device(DeviceKind::Phone, DeviceSide::FrontOn, Finish::Rose),
             15,
         ),
         (
             "tablet-striped",
-            Picture::Device(DeviceKind::Tablet, DeviceSide::FrontStriped),
+            Picture::Device(DeviceKind::Tablet, DeviceSide::FrontStriped, Finish::Blue),
             16,
         ),
         (
             "tablet-back",
-            Picture::Device(DeviceKind::Tablet, DeviceSide::BackWorn),
+            Picture::Device(DeviceKind::Tablet, DeviceSide::BackWorn, Finish::Light),
             17,
         ),
         (
             "laptop-on",
-            Picture::Device(DeviceKind::Laptop, DeviceSide::FrontOn),
+            Picture::Device(DeviceKind::Laptop, DeviceSide::FrontOn, Finish::Grey),
             18,
         ),
         (
             "handheld-off",
-            Picture::Device(DeviceKind::Handheld, DeviceSide::FrontOff),
+            Picture::Device(DeviceKind::Handheld, DeviceSide::FrontOff, Finish::Red),
             19,
         ),
-        ("cell-flat", Picture::Cell(CellState::Flat), 20),
-        ("cell-swollen", Picture::Cell(CellState::Swollen), 21),
+        (
+            "cell-flat",
+            Picture::Cell {
+                state: CellState::Flat,
+                mah: 4310,
+            },
+            20,
+        ),
+        (
+            "cell-swollen",
+            Picture::Cell {
+                state: CellState::Swollen,
+                mah: 4310,
+            },
+            21,
+        ),
         ("parcel-crushed", Picture::Parcel(ParcelState::Crushed), 22),
         ("parcel-retaped", Picture::Parcel(ParcelState::Retaped), 23),
         (

@@ -102,25 +102,25 @@ impl Browser {
     }
 
     fn send(&mut self, method: &str, path: &str, body: &str) -> Result<Answer> {
-        let mut head = format!(
-            "{method} {path} HTTP/1.1\r\nhost: {}\r\nconnection: close\r\n",
-            self.host
-        );
+        let mut lines = vec![
+            format!("{method} {path} HTTP/1.1"),
+            format!("host: {}", self.host),
+            "connection: close".to_owned(),
+        ];
         if !self.cookies.is_empty() {
-            let line: Vec<String> = self
+            let cookies: Vec<String> = self
                 .cookies
                 .iter()
                 .map(|(name, value)| format!("{name}={value}"))
                 .collect();
-            head.push_str(&format!("cookie: {}\r\n", line.join("; ")));
+            lines.push(format!("cookie: {}", cookies.join("; ")));
         }
         if method == "POST" {
-            head.push_str(&format!(
-                "content-type: application/x-www-form-urlencoded\r\ncontent-length: {}\r\n",
-                body.len()
-            ));
+            lines.push("content-type: application/x-www-form-urlencoded".to_owned());
+            lines.push(format!("content-length: {}", body.len()));
         }
-        let raw = exchange(&self.host, format!("{head}\r\n{body}").as_bytes())
+        let request = format!("{}\r\n\r\n{body}", lines.join("\r\n"));
+        let raw = exchange(&self.host, request.as_bytes())
             .with_context(|| format!("asking the server for {path}"))?;
         let (answer, cookies) =
             parse(&raw).with_context(|| format!("reading the server's answer to {path}"))?;

@@ -9,5 +9,7 @@ pub mod history;
 pub mod pictures;
 pub mod play;
 pub mod random;
+pub mod synthetic;
 
 pub use history::{SEED, SeedOptions, Seeded, seed, seed_small};
+pub use synthetic::{Synthetic, synthetic};

@@ -44,7 +44,8 @@ fn main() -> ExitCode {
 fn run(options: Options) -> Result<()> {
     let interrupted = Arc::new(AtomicBool::new(false));
     let told = Arc::clone(&interrupted);
-    ctrlc::set_handler(move || told.store(true, Ordering::SeqCst)).context("watching for Ctrl-C")?;
+    ctrlc::set_handler(move || told.store(true, Ordering::SeqCst))
+        .context("watching for Ctrl-C")?;
     let played = play(&PlayOptions {
         folder: options.dir,
         server_binary: options.server_binary,

@@ -9,6 +9,7 @@ pub mod numbers;
 pub mod parcels;
 pub mod people;
 pub mod remedies;
+mod remedy_table;
 pub mod shops;
 
 use domain::device::DeviceKind;

@@ -128,17 +128,22 @@ pub struct ReturnPlan {
 /// Every parcel that goes back.
 pub const RETURNS: &[ReturnPlan] = &[
     ReturnPlan {
+        shop: Elektra,
+        day: 4,
+        shipped: true,
+    },
+    ReturnPlan {
         shop: Nordljus,
         day: 5,
         shipped: true,
     },
     ReturnPlan {
-        shop: Elektra,
+        shop: Hoshi,
         day: 6,
         shipped: true,
     },
     ReturnPlan {
-        shop: Hoshi,
+        shop: Elektra,
         day: 6,
         shipped: true,
     },
@@ -150,11 +155,6 @@ pub const RETURNS: &[ReturnPlan] = &[
     ReturnPlan {
         shop: Lasta,
         day: 9,
-        shipped: true,
-    },
-    ReturnPlan {
-        shop: Elektra,
-        day: 10,
         shipped: true,
     },
     ReturnPlan {

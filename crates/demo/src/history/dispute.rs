@@ -8,6 +8,7 @@ use desk::commands::bench::quote::set_quote;
 use desk::commands::start::{ChoosePerson, JoinLab, choose_person, invite_desktop, join_lab};
 use desk::{Desk, DeskOptions};
 
+use super::story::shop_of;
 use super::world::World;
 use crate::data::people;
 
@@ -47,7 +48,7 @@ impl World {
         let first = self.quote_request(key, day)?;
         let mut other = first.clone();
         if let Some(line) = other.lines.first_mut() {
-            line.amount = self.shop_of(key).price(124);
+            line.amount = shop_of(key).price(124);
             "Board repair: short on the main rail, with a part below the shield"
                 .clone_into(&mut line.text);
         }

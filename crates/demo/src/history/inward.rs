@@ -87,7 +87,7 @@ impl World {
             note: plan.look.note().to_owned(),
         };
         record_parcel_findings(&self.desk, finding)?;
-        self.photo(Shown {
+        self.photo(&Shown {
             subject: Subject::Parcel(parcel_id),
             picture: Picture::Parcel(plan.look.picture()),
             thing: Dice::for_name(index as u64, "parcel").bits(),

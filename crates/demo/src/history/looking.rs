@@ -25,7 +25,7 @@ use super::inward::announced_identifier;
 use super::world::{Shown, World};
 use crate::data::remedies::{Fault, Gives, Trial};
 use crate::data::{Fate, JobPlan, Twist, jobs, numbers, people};
-use crate::pictures::{BoardState, CellState, DeviceSide, Picture};
+use crate::pictures::{BoardState, CellState, DeviceSide, Finish, Picture};
 use crate::random::Dice;
 
 /// Volts with three decimals.
@@ -52,9 +52,12 @@ impl World {
             _ => CellState::Flat,
         };
         if state != CellState::Flat || matches!(plan.fate, Fate::Watched | Fate::CellChecked) {
-            self.photo(Shown {
+            self.photo(&Shown {
                 subject: Subject::Job(job_id),
-                picture: Picture::Cell(state),
+                picture: Picture::Cell {
+                    state,
+                    mah: plan.model.cell_mah,
+                },
                 thing: self.thing(plan),
                 place: PhotoPlace::Cell,
                 caption: finding.words(),
@@ -106,7 +109,7 @@ impl World {
         let plan = jobs::plan(key);
         self.act_as_technician(key)?;
         let mut check = self.cell_input(plan, CellFinding::NothingWrong);
-        check.note = "Opened: the cell is dry, its terminals are clean.".to_owned();
+        "Opened: the cell is dry, its terminals are clean.".clone_into(&mut check.note);
         record_cell_check(
             &self.desk,
             RecordCellCheck {
@@ -198,9 +201,9 @@ impl World {
                 "corner dented",
             ),
         };
-        let photo = self.photo(Shown {
+        let photo = self.photo(&Shown {
             subject: Subject::Job(job_id),
-            picture: Picture::Device(plan.model.kind, side),
+            picture: Picture::Device(plan.model.kind, side, Finish::named(plan.colour)),
             thing: self.thing(plan),
             place: PhotoPlace::Condition,
             caption: note,
@@ -283,7 +286,7 @@ impl World {
         if sound {
             return Ok(());
         }
-        self.photo(Shown {
+        self.photo(&Shown {
             subject: Subject::Job(job_id),
             picture: Picture::Board(remedy.board),
             thing: self.thing(plan),

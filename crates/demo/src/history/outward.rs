@@ -17,7 +17,7 @@ use crate::random::Dice;
 
 impl World {
     /// All that is ready for a shop is packed; the parcel is shipped, if the plan says so.
-    pub(crate) fn send_back(&mut self, index: usize, plan: &ReturnPlan) -> Result<()> {
+    pub(crate) fn send_back(&mut self, index: usize, plan: ReturnPlan) -> Result<()> {
         self.act_as(people::SHIPPER)?;
         let shop_id = self.shop(plan.shop)?;
         let groups = outbound(&self.desk, Nothing {})?.groups;
@@ -46,7 +46,7 @@ impl World {
         if !plan.shipped {
             return Ok(());
         }
-        self.photo(Shown {
+        self.photo(&Shown {
             subject: Subject::Parcel(parcel_id),
             picture: Picture::Packing,
             thing: Dice::for_name(index as u64, "return").bits(),

@@ -16,11 +16,12 @@ use domain::fact::{
 use domain::job::Agreement;
 
 use super::looking::trials_for;
+use super::story::shop_of;
 use super::world::{Shown, World};
 use crate::data::remedies::{Fault, Gives, HeatPlan, StepPlan};
 use crate::data::shops::ShopPlan;
 use crate::data::{Fate, jobs, people};
-use crate::pictures::{BoardState, DeviceSide, Picture};
+use crate::pictures::{BoardState, DeviceSide, Finish, Picture};
 
 /// The fee for a device that goes back as it came, in euro.
 pub(crate) const FEE_EURO: u32 = 18;
@@ -76,7 +77,7 @@ impl World {
     }
 
     pub(crate) fn quote_request(&self, key: &str, day: u32) -> Result<SetQuote> {
-        let shop = self.shop_of(key);
+        let shop = shop_of(key);
         let remedy = jobs::plan(key).fault.remedy();
         Ok(SetQuote {
             job_id: self.job_id(key)?,
@@ -105,27 +106,24 @@ impl World {
             Answer::Ask => "Would a new antenna be enough? The customer asks for a lower price.",
         };
         self.tick();
-        match &self.portal {
-            Some(portal) => {
-                portal.answer(
-                    self.shop_of(key).key,
-                    (view.job.job_id, quote_entry_id),
+        if let Some(portal) = &self.portal {
+            portal.answer(
+                shop_of(key).key,
+                (view.job.job_id, quote_entry_id),
+                answer,
+                note,
+            )?;
+            self.sync()?;
+        } else {
+            let note = format!("by telephone. {note}").trim().to_owned();
+            record_decision(
+                &self.desk,
+                RecordDecision {
+                    job_id: view.job.job_id,
                     answer,
                     note,
-                )?;
-                self.sync()?;
-            }
-            None => {
-                let note = format!("by telephone. {note}").trim().to_owned();
-                record_decision(
-                    &self.desk,
-                    RecordDecision {
-                        job_id: view.job.job_id,
-                        answer,
-                        note,
-                    },
-                )?;
-            }
+                },
+            )?;
         }
         Ok(())
     }
@@ -167,7 +165,7 @@ impl World {
                 && step.heat.is_some()
                 && plan.fault.remedy().board == BoardState::Scorched
             {
-                let photo = self.photo(Shown {
+                let photo = self.photo(&Shown {
                     subject: Subject::Job(job_id),
                     picture: Picture::Board(BoardState::PartOff),
                     thing: self.thing(plan),
@@ -242,7 +240,7 @@ impl World {
             .iter()
             .find(|photo| photo.value.place == PhotoPlace::Before)
             .map(|photo| photo.value.clone());
-        self.photo(Shown {
+        self.photo(&Shown {
             subject: Subject::Job(job_id),
             picture: Picture::Board(BoardState::Clean),
             thing: self.thing(plan),
@@ -251,9 +249,13 @@ impl World {
             beside: before.as_ref(),
         })?;
         if plan.number.is_multiple_of(3) {
-            self.photo(Shown {
+            self.photo(&Shown {
                 subject: Subject::Job(job_id),
-                picture: Picture::Device(plan.model.kind, DeviceSide::FrontOn),
+                picture: Picture::Device(
+                    plan.model.kind,
+                    DeviceSide::FrontOn,
+                    Finish::named(plan.colour),
+                ),
                 thing: self.thing(plan),
                 place: PhotoPlace::After,
                 caption: "Closed and running",

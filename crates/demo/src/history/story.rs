@@ -169,7 +169,7 @@ fn lay_out_job(
 }
 
 /// The shop that a job is of.
-fn shop_of(key: &str) -> &'static ShopPlan {
+pub(crate) fn shop_of(key: &str) -> &'static ShopPlan {
     let parcel = PARCELS
         .iter()
         .find(|parcel| parcel.jobs.contains(&key))
@@ -181,10 +181,6 @@ fn shop_of(key: &str) -> &'static ShopPlan {
 }
 
 impl World {
-    pub(crate) fn shop_of(&self, key: &str) -> &'static ShopPlan {
-        shop_of(key)
-    }
-
     /// Plays the story; `tell` hears of each day as it begins.
     pub(crate) fn play(&mut self, cast: Cast, seed: u64, tell: &dyn Fn(u32)) -> Result<()> {
         let mut today = None;
@@ -221,7 +217,7 @@ impl World {
             Event::Close(key) => self.close(key),
             Event::Ask(key) => self.ask(key),
             Event::RefuseAdvice => self.refuse_advice(),
-            Event::SendBack(index) => self.send_back(index, &RETURNS[index]),
+            Event::SendBack(index) => self.send_back(index, RETURNS[index]),
         }
     }
 

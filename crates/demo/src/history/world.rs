@@ -206,7 +206,7 @@ impl World {
     }
 
     /// Takes a picture and has the desk take it in.
-    pub(crate) fn photo(&mut self, shown: Shown<'_>) -> Result<PhotoAdded> {
+    pub(crate) fn photo(&mut self, shown: &Shown<'_>) -> Result<PhotoAdded> {
         self.tick();
         self.shots += 1;
         let held = [Held::WithPlace, Held::Sideways, Held::Plain]

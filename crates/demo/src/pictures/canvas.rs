@@ -3,12 +3,17 @@
 //! Every shape is a distance: negative inside, positive outside, in pixels. The last pixel at an edge is mixed by its distance,
 //! which is what keeps edges smooth without drawing anything twice.
 
+use std::ops::Range;
+
 use super::noise;
 
 /// Width of every picture in pixels.
 pub(super) const WIDTH: usize = 1600;
 /// Height of every picture in pixels.
 pub(super) const HEIGHT: usize = 1200;
+
+/// Pixels below which starting threads takes longer than they save; a guess, not measured.
+const WORTH_THREADS: usize = 200_000;
 
 /// A colour: red, green and blue from 0 to 255.
 pub(super) type Colour = [f32; 3];
@@ -123,13 +128,13 @@ impl Canvas {
         }
     }
 
-    /// Mixes a colour into every pixel whose share is above zero. `shade` gives colour and share for a place of the sheet;
+    /// Mixes a colour into every pixel whose cover is above zero. `shade` gives colour and cover for a place of the sheet;
     /// `reach` is how far around `middle` to look.
     pub(super) fn wash(
         &mut self,
         middle: Point,
         reach: f32,
-        shade: impl Fn(Point) -> Option<(Colour, f32)>,
+        shade: impl Fn(Point) -> Option<(Colour, f32)> + Sync,
     ) {
         let range = |middle: f32, end: usize| {
             let from = (middle - reach).floor().clamp(0.0, end as f32) as usize;
@@ -137,18 +142,46 @@ impl Canvas {
             from..to
         };
         let columns = range(middle.x, WIDTH);
-        for y in range(middle.y, HEIGHT) {
+        self.rows(range(middle.y, HEIGHT), columns.len(), |y, row| {
             for x in columns.clone() {
-                let place = at(x as f32 + 0.5, y as f32 + 0.5);
-                if let Some((colour, share)) = shade(place) {
-                    let share = share.clamp(0.0, 1.0);
-                    let pixel = &mut self.pixels[y * WIDTH + x];
-                    for (old, new) in pixel.iter_mut().zip(colour) {
-                        *old += (new - *old) * share;
+                if let Some((colour, cover)) = shade(at(x as f32 + 0.5, y as f32 + 0.5)) {
+                    let cover = cover.clamp(0.0, 1.0);
+                    for (old, new) in row[x].iter_mut().zip(colour) {
+                        *old += (new - *old) * cover;
                     }
                 }
             }
+        });
+    }
+
+    /// Hands each row of a range over, on several threads where that is worth it. `width` is how much of a row is worked on.
+    fn rows(
+        &mut self,
+        rows: Range<usize>,
+        width: usize,
+        act: impl Fn(usize, &mut [Colour]) + Sync,
+    ) {
+        let first = rows.start;
+        let part = &mut self.pixels[rows.start * WIDTH..rows.end * WIDTH];
+        let threads = std::thread::available_parallelism().map_or(1, usize::from);
+        if rows.len() * width < WORTH_THREADS || threads < 2 {
+            part.chunks_mut(WIDTH)
+                .enumerate()
+                .for_each(|(index, row)| act(first + index, row));
+            return;
         }
+        let cover = rows.len().div_ceil(threads);
+        std::thread::scope(|scope| {
+            for (index, rows) in part.chunks_mut(cover * WIDTH).enumerate() {
+                let act = &act;
+                scope.spawn(move || {
+                    let first = first + index * cover;
+                    rows.chunks_mut(WIDTH)
+                        .enumerate()
+                        .for_each(|(index, row)| act(first + index, row));
+                });
+            }
+        });
     }
 
     /// Fills a box, each place by its own colour; the place is given in the frame.
@@ -156,13 +189,13 @@ impl Canvas {
         &mut self,
         frame: &Frame,
         shape: Slab,
-        colour: impl Fn(Point) -> Colour,
+        colour: impl Fn(Point) -> Colour + Sync,
     ) {
         let reach = shape.half.x.hypot(shape.half.y) + 1.0;
         self.wash(frame.out(shape.middle), reach, |place| {
             let inside = frame.inward(place);
-            let share = 0.5 - shape.distance(inside);
-            (share > 0.0).then(|| (colour(inside), share))
+            let cover = 0.5 - shape.distance(inside);
+            (cover > 0.0).then(|| (colour(inside), cover))
         });
     }
 
@@ -172,11 +205,11 @@ impl Canvas {
     }
 
     /// Fills a box with one colour, partly see-through.
-    pub(super) fn glaze(&mut self, frame: &Frame, shape: Slab, colour: Colour, share: f32) {
+    pub(super) fn glaze(&mut self, frame: &Frame, shape: Slab, colour: Colour, cover: f32) {
         let reach = shape.half.x.hypot(shape.half.y) + 1.0;
         self.wash(frame.out(shape.middle), reach, |place| {
             let inside = 0.5 - shape.distance(frame.inward(place));
-            (inside > 0.0).then(|| (colour, inside.min(1.0) * share))
+            (inside > 0.0).then(|| (colour, inside.min(1.0) * cover))
         });
     }
 
@@ -186,8 +219,8 @@ impl Canvas {
         self.wash(frame.out(shape.middle), reach, |place| {
             let inside = frame.inward(place.plus(-depth * 0.6, -depth));
             let distance = shape.distance(inside);
-            let share = 0.55 * (1.0 - (distance + depth) / (depth * 2.4));
-            (share > 0.0).then_some(([12.0, 12.0, 14.0], share.min(0.55)))
+            let cover = 0.55 * (1.0 - (distance + depth) / (depth * 2.4));
+            (cover > 0.0).then_some(([12.0, 12.0, 14.0], cover.min(0.55)))
         });
     }
 
@@ -205,7 +238,7 @@ impl Canvas {
         to: Point,
         width: f32,
         colour: Colour,
-        share: f32,
+        cover: f32,
     ) {
         let (from, to) = (frame.out(from), frame.out(to));
         let middle = at(f32::midpoint(from.x, to.x), f32::midpoint(from.y, to.y));
@@ -217,7 +250,7 @@ impl Canvas {
                 (((place.x - from.x) * dx + (place.y - from.y) * dy) / length2).clamp(0.0, 1.0);
             let distance = place.distance(from.plus(dx * along, dy * along));
             let inside = width / 2.0 - distance + 0.5;
-            (inside > 0.0).then(|| (colour, inside.min(1.0) * share))
+            (inside > 0.0).then(|| (colour, inside.min(1.0) * cover))
         });
     }
 
@@ -253,49 +286,49 @@ impl Canvas {
         place: Point,
         (radius, grain): (f32, f32),
         seed: u64,
-        (colour, share): (Colour, f32),
+        (colour, cover): (Colour, f32),
     ) {
         let middle = frame.out(place);
         self.wash(middle, radius * 1.6, |place| {
             let edge = (0.5 - shape.distance(frame.inward(place))).clamp(0.0, 1.0);
             let wobble = 0.65 + 0.7 * noise::soft(place.x / grain, place.y / grain, seed);
             let distance = place.distance(middle) / (radius * wobble);
-            let inside = edge * share * (1.0 - distance).max(0.0).powf(0.6);
+            let inside = edge * cover * (1.0 - distance).max(0.0).powf(0.6);
             (inside > 0.0).then_some((colour, inside))
         });
     }
 
-    /// Mixes a colour into a box by a share that changes over it; the place is given in the frame.
+    /// Mixes a colour into a box by a cover that changes over it; the place is given in the frame.
     pub(super) fn glaze_with(
         &mut self,
         frame: &Frame,
         shape: Slab,
         colour: Colour,
-        share: impl Fn(Point) -> f32,
+        cover: impl Fn(Point) -> f32 + Sync,
     ) {
         let reach = shape.half.x.hypot(shape.half.y) + 1.0;
         self.wash(frame.out(shape.middle), reach, |place| {
             let inside = frame.inward(place);
             let edge = 0.5 - shape.distance(inside);
-            (edge > 0.0).then(|| (colour, edge.min(1.0) * share(inside)))
+            (edge > 0.0).then(|| (colour, edge.min(1.0) * cover(inside)))
         });
     }
 
     /// Light from the upper left, a darker rim and the grain of a sensor, over everything.
     pub(super) fn expose(&mut self, seed: u64) {
-        for y in 0..HEIGHT {
-            for x in 0..WIDTH {
+        self.rows(0..HEIGHT, WIDTH, |y, row| {
+            for (x, pixel) in row.iter_mut().enumerate() {
                 let (u, v) = (
                     x as f32 / WIDTH as f32 - 0.5,
                     y as f32 / HEIGHT as f32 - 0.5,
                 );
                 let light = 1.04 - 0.16 * (u + v) - 0.42 * (u * u + v * v);
                 let grain = (noise::hash(x as i32, y as i32, seed) - 0.5) * 7.0;
-                for channel in &mut self.pixels[y * WIDTH + x] {
+                for channel in pixel {
                     *channel = *channel * light + grain;
                 }
             }
-        }
+        });
     }
 
     /// The sheet as bytes, three a pixel, row by row.
@@ -313,6 +346,6 @@ pub(super) fn toned(colour: Colour, by: f32) -> Colour {
 }
 
 /// A colour between two.
-pub(super) fn mixed(a: Colour, b: Colour, share: f32) -> Colour {
-    [0, 1, 2].map(|channel| a[channel] + (b[channel] - a[channel]) * share)
+pub(super) fn mixed(a: Colour, b: Colour, cover: f32) -> Colour {
+    [0, 1, 2].map(|channel| a[channel] + (b[channel] - a[channel]) * cover)
 }

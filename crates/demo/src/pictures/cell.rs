@@ -1,12 +1,12 @@
 //! A cell in its device: a silver or black pouch with its label.
 
 use super::CellState;
-use super::canvas::{Canvas, Frame, at, mixed, slab, toned};
+use super::canvas::{Canvas, Colour, Frame, Slab, at, mixed, slab, toned};
 use super::lettering::write;
 use super::{noise, table};
 use crate::random::Dice;
 
-pub(super) fn draw(canvas: &mut Canvas, thing: u64, dice: &mut Dice, state: CellState) {
+pub(super) fn draw(canvas: &mut Canvas, thing: u64, dice: &mut Dice, state: CellState, mah: u32) {
     table::mat(canvas, dice);
     let mut own = Dice::new(thing ^ 0xCE11);
     let frame = Frame::new(
@@ -60,33 +60,7 @@ pub(super) fn draw(canvas: &mut Canvas, thing: u64, dice: &mut Dice, state: Cell
         );
         canvas.glaze(&frame, edge, mixed(base, [255.0; 3], 0.4), 0.35);
     }
-    let ink = if base[0] > 100.0 {
-        [44.0, 46.0, 50.0]
-    } else {
-        [204.0, 206.0, 208.0]
-    };
-    let left = pouch.middle.x - pouch.half.x + 60.0;
-    let top = pouch.middle.y - pouch.half.y + 60.0;
-    let mah = 3000 + own.below(2400);
-    for (row, text) in [
-        "RECHARGEABLE LI-ION".to_owned(),
-        format!("3.85 V  {mah} MAH  {:.2} WH", mah as f32 * 3.85 / 1000.0),
-        "CHARGE LIMIT 4.40 V".to_owned(),
-        "DO NOT PIERCE OR HEAT".to_owned(),
-    ]
-    .into_iter()
-    .enumerate()
-    {
-        let height = if row == 0 { 34.0 } else { 23.0 };
-        write(
-            canvas,
-            &frame,
-            at(left, top + row as f32 * 66.0),
-            height,
-            (ink, 0.85),
-            &text,
-        );
-    }
+    label(canvas, &frame, pouch, base, mah);
     let connector = slab(
         pouch.middle.x + pouch.half.x + 70.0,
         -160.0,
@@ -120,6 +94,36 @@ pub(super) fn draw(canvas: &mut Canvas, thing: u64, dice: &mut Dice, state: Cell
             14.0,
             thing,
             ([90.0, 170.0, 140.0], 0.8),
+        );
+    }
+}
+
+/// What is printed on the pouch.
+fn label(canvas: &mut Canvas, frame: &Frame, pouch: Slab, base: Colour, mah: u32) {
+    let ink = if base[0] > 100.0 {
+        [44.0, 46.0, 50.0]
+    } else {
+        [204.0, 206.0, 208.0]
+    };
+    let left = pouch.middle.x - pouch.half.x + 60.0;
+    let top = pouch.middle.y - pouch.half.y + 60.0;
+    for (row, text) in [
+        "RECHARGEABLE LI-ION".to_owned(),
+        format!("3.85 V  {mah} MAH  {:.2} WH", mah as f32 * 3.85 / 1000.0),
+        "CHARGE LIMIT 4.40 V".to_owned(),
+        "DO NOT PIERCE OR HEAT".to_owned(),
+    ]
+    .into_iter()
+    .enumerate()
+    {
+        let height = if row == 0 { 34.0 } else { 23.0 };
+        write(
+            canvas,
+            frame,
+            at(left, top + row as f32 * 66.0),
+            height,
+            (ink, 0.85),
+            &text,
         );
     }
 }

@@ -2,21 +2,25 @@
 
 use domain::device::DeviceKind;
 
-use super::DeviceSide;
 use super::canvas::{Canvas, Colour, Frame, Point, Slab, at, mixed, slab, toned};
 use super::lettering::{width_of, write};
+use super::{DeviceSide, Finish};
 use super::{noise, table};
 use crate::random::Dice;
 
-/// Colours of cases.
-const CASES: [Colour; 6] = [
-    [54.0, 58.0, 64.0],
-    [198.0, 200.0, 202.0],
-    [46.0, 72.0, 104.0],
-    [124.0, 52.0, 56.0],
-    [92.0, 116.0, 98.0],
-    [206.0, 188.0, 168.0],
-];
+/// The colour of a case.
+const fn colour_of(finish: Finish) -> Colour {
+    match finish {
+        Finish::Dark => [54.0, 58.0, 64.0],
+        Finish::Grey => [122.0, 126.0, 130.0],
+        Finish::Light => [206.0, 208.0, 208.0],
+        Finish::Blue => [46.0, 76.0, 116.0],
+        Finish::Green => [88.0, 120.0, 98.0],
+        Finish::Red => [156.0, 50.0, 52.0],
+        Finish::Rose => [214.0, 178.0, 168.0],
+        Finish::Yellow => [214.0, 174.0, 70.0],
+    }
+}
 
 /// A device's body and the glass in it.
 struct Body {
@@ -25,8 +29,8 @@ struct Body {
     colour: Colour,
 }
 
-fn body(kind: DeviceKind, thing: u64) -> Body {
-    let mut dice = Dice::new(thing ^ 0xDE71CE);
+fn body(kind: DeviceKind, thing: u64, finish: Finish) -> Body {
+    let mut dice = Dice::new(thing ^ 0x00DE_71CE);
     let (width, height, round, rim) = match kind {
         DeviceKind::Phone => (
             dice.between(470.0, 520.0),
@@ -51,7 +55,7 @@ fn body(kind: DeviceKind, thing: u64) -> Body {
     Body {
         case,
         glass,
-        colour: *dice.pick(&CASES),
+        colour: colour_of(finish),
     }
 }
 
@@ -61,9 +65,10 @@ pub(super) fn draw(
     dice: &mut Dice,
     kind: DeviceKind,
     side: DeviceSide,
+    finish: Finish,
 ) {
     table::mat(canvas, dice);
-    let body = body(kind, thing);
+    let body = body(kind, thing, finish);
     let frame = Frame::new(
         at(
             800.0 + dice.between(-26.0, 26.0),

@@ -7,6 +7,7 @@
     clippy::cast_precision_loss,
     clippy::cast_possible_truncation,
     clippy::cast_sign_loss,
+    clippy::cast_possible_wrap,
     reason = "pixels and random numbers stay far below 2^24, which an f32 holds exactly"
 )]
 
@@ -18,6 +19,7 @@ mod device;
 mod lettering;
 mod noise;
 mod parcel;
+mod parts;
 mod table;
 
 use canvas::Canvas;
@@ -79,15 +81,57 @@ pub enum DeviceSide {
     BackWorn,
 }
 
+/// The colour of a case.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Finish {
+    /// Nearly black.
+    Dark,
+    /// Middle grey.
+    Grey,
+    /// White or silver.
+    Light,
+    /// Blue.
+    Blue,
+    /// Green.
+    Green,
+    /// Red.
+    Red,
+    /// Rose.
+    Rose,
+    /// Yellow.
+    Yellow,
+}
+
+impl Finish {
+    /// The finish that goes by a colour's name; grey for one that is not known.
+    pub fn named(colour: &str) -> Self {
+        match colour {
+            "graphite" | "black" => Self::Dark,
+            "white" | "silver" => Self::Light,
+            "blue" => Self::Blue,
+            "green" => Self::Green,
+            "red" => Self::Red,
+            "rose" => Self::Rose,
+            "yellow" => Self::Yellow,
+            _ => Self::Grey,
+        }
+    }
+}
+
 /// What a picture shows.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Picture {
     /// A board from above.
     Board(BoardState),
     /// A device.
-    Device(DeviceKind, DeviceSide),
+    Device(DeviceKind, DeviceSide, Finish),
     /// The cell in its device.
-    Cell(CellState),
+    Cell {
+        /// What it looks like.
+        state: CellState,
+        /// What its label says, in milliampere-hours.
+        mah: u32,
+    },
     /// A closed parcel.
     Parcel(ParcelState),
     /// The supply on the bench: volts and milliamperes as shown.
@@ -121,8 +165,10 @@ pub fn draw(picture: Picture, thing: u64, shot: u64, held: Held) -> Vec<u8> {
     let mut canvas = Canvas::new([120.0, 124.0, 128.0]);
     match picture {
         Picture::Board(state) => board::draw(&mut canvas, thing, &mut dice, state),
-        Picture::Device(kind, side) => device::draw(&mut canvas, thing, &mut dice, kind, side),
-        Picture::Cell(state) => cell::draw(&mut canvas, thing, &mut dice, state),
+        Picture::Device(kind, side, finish) => {
+            device::draw(&mut canvas, thing, &mut dice, kind, side, finish);
+        }
+        Picture::Cell { state, mah } => cell::draw(&mut canvas, thing, &mut dice, state, mah),
         Picture::Parcel(state) => parcel::draw(&mut canvas, thing, &mut dice, state),
         Picture::Supply {
             millivolts,

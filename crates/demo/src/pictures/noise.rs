@@ -17,8 +17,8 @@ pub(super) fn soft(x: f32, y: f32, seed: u64) -> f32 {
     let (u, v) = (ease(x - left), ease(y - top));
     let (left, top) = (left as i32, top as i32);
     let row = |y: i32| {
-        let (a, b) = (hash(left, y, seed), hash(left.wrapping_add(1), y, seed));
-        a + (b - a) * u
+        let from = hash(left, y, seed);
+        from + (hash(left.wrapping_add(1), y, seed) - from) * u
     };
     let (upper, lower) = (row(top), row(top.wrapping_add(1)));
     upper + (lower - upper) * v

@@ -10,7 +10,17 @@ fn the_same_seeds_draw_the_same_picture() {
 
 #[test]
 fn another_thing_and_another_shot_give_another_picture() {
-    let drawn = |thing, shot| draw(Picture::Cell(CellState::Flat), thing, shot, Held::Plain);
+    let drawn = |thing, shot| {
+        draw(
+            Picture::Cell {
+                state: CellState::Flat,
+                mah: 4000,
+            },
+            thing,
+            shot,
+            Held::Plain,
+        )
+    };
     assert_ne!(drawn(7, 9), drawn(8, 9));
     assert_ne!(drawn(7, 9), drawn(7, 10));
 }
@@ -19,8 +29,11 @@ fn another_thing_and_another_shot_give_another_picture() {
 fn every_picture_is_taken_in_upright_and_without_its_place() {
     let pictures = [
         Picture::Board(BoardState::Clean),
-        Picture::Device(DeviceKind::Phone, DeviceSide::FrontCracked),
-        Picture::Cell(CellState::Swollen),
+        Picture::Device(DeviceKind::Phone, DeviceSide::FrontCracked, Finish::Blue),
+        Picture::Cell {
+            state: CellState::Swollen,
+            mah: 4000,
+        },
         Picture::Parcel(ParcelState::Crushed),
         Picture::Supply {
             millivolts: 3800,

@@ -5,8 +5,8 @@ use std::sync::Arc;
 use anyhow::{Context as _, Result, ensure};
 use desk::commands::bench::{self, JobKey};
 use desk::commands::outbound::{
-    OpenReturnParcel, PackDevice, PrintPackingSlip, ShipParcel, WeighParcel, open_return_parcel, outbound, pack_device, print_packing_slip,
-    ship_parcel, weigh_parcel,
+    OpenReturnParcel, PackDevice, PrintPackingSlip, ShipParcel, WeighParcel, open_return_parcel,
+    outbound, pack_device, print_packing_slip, ship_parcel, weigh_parcel,
 };
 use desk::commands::{Nothing, PaperSize};
 use domain::job::Passcode;
@@ -24,34 +24,111 @@ const LABEL_NUMBER: u32 = 401;
 impl Play {
     pub(super) fn return_parcel(&mut self) -> Result<()> {
         let (desk, shop_id, job_id) = (Arc::clone(&self.desk), self.shop_id, self.job()?);
-        let wrong = bench::job(&desk, JobKey { job_id: self.lab.job(WRONG)? })?.job.reference;
-        let parcel_id = self.steps.step("Outbound: a wrong device is refused, with the reason", || {
-            let parcel_id = open_return_parcel(&desk, OpenReturnParcel { shop_id })?.parcel.parcel_id;
-            let said = refusal(pack_device(&desk, PackDevice { parcel_id, scanned: wrong }), "packing another shop’s device")?;
-            Ok((parcel_id, said))
-        })?;
+        let wrong = bench::job(
+            &desk,
+            JobKey {
+                job_id: self.lab.job(WRONG)?,
+            },
+        )?
+        .job
+        .reference;
+        let parcel_id = self.steps.step(
+            "Outbound: a wrong device is refused, with the reason",
+            || {
+                let parcel_id = open_return_parcel(&desk, OpenReturnParcel { shop_id })?
+                    .parcel
+                    .parcel_id;
+                let said = refusal(
+                    pack_device(
+                        &desk,
+                        PackDevice {
+                            parcel_id,
+                            scanned: wrong,
+                        },
+                    ),
+                    "packing another shop’s device",
+                )?;
+                Ok((parcel_id, said))
+            },
+        )?;
         let desk = Arc::clone(&self.desk);
-        self.steps.step("Every device that is ready for this shop is scanned into its parcel", || {
-            let groups = outbound(&desk, Nothing {})?.groups;
-            let group = groups.into_iter().find(|group| group.shop.shop_id == shop_id).context("nothing is ready for this shop")?;
-            ensure!(group.ready.iter().any(|row| row.job_id == job_id), "the repaired device is not ready to go");
-            for row in &group.ready {
-                pack_device(&desk, PackDevice { parcel_id, scanned: row.reference.clone() }).with_context(|| format!("packing {}", row.reference))?;
-            }
-            Ok(((), format!("{} devices", group.ready.len())))
-        })?;
+        self.steps.step(
+            "Every device that is ready for this shop is scanned into its parcel",
+            || {
+                let groups = outbound(&desk, Nothing {})?.groups;
+                let group = groups
+                    .into_iter()
+                    .find(|group| group.shop.shop_id == shop_id)
+                    .context("nothing is ready for this shop")?;
+                ensure!(
+                    group.ready.iter().any(|row| row.job_id == job_id),
+                    "the repaired device is not ready to go"
+                );
+                for row in &group.ready {
+                    pack_device(
+                        &desk,
+                        PackDevice {
+                            parcel_id,
+                            scanned: row.reference.clone(),
+                        },
+                    )
+                    .with_context(|| format!("packing {}", row.reference))?;
+                }
+                Ok(((), counted(group.ready.len())))
+            },
+        )?;
         let desk = Arc::clone(&self.desk);
-        self.steps.step("Packing slip, weight, tracking number, shipped; the passcode is destroyed", || {
-            let slip = print_packing_slip(&desk, PrintPackingSlip { parcel_id, size: PaperSize::A4 })?;
-            ensure!(desk.paper_bytes(&slip.name)?.starts_with(b"%PDF-"), "the packing slip is no PDF");
-            let request = || ShipParcel { parcel_id, tracking: numbers::tracking(LABEL_NUMBER, "GB"), carrier: String::new() };
-            let said = refusal(ship_parcel(&desk, request()), "shipping a parcel that was not weighed")?;
-            weigh_parcel(&desk, WeighParcel { parcel_id, grams: "1240".to_owned() })?;
-            let view = ship_parcel(&desk, request())?;
-            ensure!(view.parcel.stage == ParcelStage::Shipped, "the parcel is {}", view.parcel.stage.word());
-            let job = bench::job(&desk, JobKey { job_id })?.job;
-            ensure!(matches!(job.passcode, Passcode::Destroyed { .. }), "the passcode outlived the device’s stay");
-            Ok(((), format!("before it was weighed: {said}")))
-        })
+        self.steps.step(
+            "Packing slip, weight, tracking number, shipped; the passcode is destroyed",
+            || {
+                let slip = print_packing_slip(
+                    &desk,
+                    PrintPackingSlip {
+                        parcel_id,
+                        size: PaperSize::A4,
+                    },
+                )?;
+                ensure!(
+                    desk.paper_bytes(&slip.name)?.starts_with(b"%PDF-"),
+                    "the packing slip is no PDF"
+                );
+                let request = || ShipParcel {
+                    parcel_id,
+                    tracking: numbers::tracking(LABEL_NUMBER, "GB"),
+                    carrier: String::new(),
+                };
+                let said = refusal(
+                    ship_parcel(&desk, request()),
+                    "shipping a parcel that was not weighed",
+                )?;
+                weigh_parcel(
+                    &desk,
+                    WeighParcel {
+                        parcel_id,
+                        grams: "1240".to_owned(),
+                    },
+                )?;
+                let view = ship_parcel(&desk, request())?;
+                ensure!(
+                    view.parcel.stage == ParcelStage::Shipped,
+                    "the parcel is {}",
+                    view.parcel.stage.word()
+                );
+                let job = bench::job(&desk, JobKey { job_id })?.job;
+                ensure!(
+                    matches!(job.passcode, Passcode::Destroyed { .. }),
+                    "the passcode outlived the device’s stay"
+                );
+                Ok(((), format!("before it was weighed: {said}")))
+            },
+        )
+    }
+}
+
+fn counted(devices: usize) -> String {
+    if devices == 1 {
+        "one device".to_owned()
+    } else {
+        format!("{devices} devices")
     }
 }

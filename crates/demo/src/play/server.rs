@@ -30,7 +30,13 @@ impl Server {
     /// Starts it and waits until it answers.
     pub(super) fn start(binary: &Path, data: &Path, port: u16) -> Result<Self> {
         let url = format!("http://127.0.0.1:{port}");
-        let mut server = Self { binary: binary.to_owned(), data: data.to_owned(), port, url, child: None };
+        let mut server = Self {
+            binary: binary.to_owned(),
+            data: data.to_owned(),
+            port,
+            url,
+            child: None,
+        };
         server.start_again()?;
         Ok(server)
     }
@@ -43,40 +49,77 @@ impl Server {
     /// Starts it on the same data and the same port, and waits until it answers.
     pub(super) fn start_again(&mut self) -> Result<()> {
         let path = self.data.with_extension("log");
-        let log: File = OpenOptions::new().create(true).append(true).open(&path).with_context(|| format!("opening {}", path.display()))?;
+        let log: File = OpenOptions::new()
+            .create(true)
+            .append(true)
+            .open(&path)
+            .with_context(|| format!("opening {}", path.display()))?;
         let mut command = Command::new(&self.binary);
-        command.arg("serve").arg("--data").arg(&self.data).arg("--listen").arg(format!("127.0.0.1:{}", self.port));
-        command.stdin(Stdio::null()).stdout(Stdio::null()).stderr(log);
-        self.child = Some(command.spawn().with_context(|| format!("starting {}", self.binary.display()))?);
+        command
+            .arg("serve")
+            .arg("--data")
+            .arg(&self.data)
+            .arg("--listen")
+            .arg(format!("127.0.0.1:{}", self.port));
+        command
+            .stdin(Stdio::null())
+            .stdout(Stdio::null())
+            .stderr(log);
+        self.child = Some(
+            command
+                .spawn()
+                .with_context(|| format!("starting {}", self.binary.display()))?,
+        );
         let started = Instant::now();
         while !self.answers() {
-            if let Some(status) = self.child.as_mut().and_then(|child| child.try_wait().ok().flatten()) {
-                bail!("the server ended at once with {status}; {} says why", path.display());
+            if let Some(status) = self
+                .child
+                .as_mut()
+                .and_then(|child| child.try_wait().ok().flatten())
+            {
+                bail!(
+                    "the server ended at once with {status}; {} says why",
+                    path.display()
+                );
             }
-            ensure!(started.elapsed() < START_PATIENCE, "the server did not answer within {} s", START_PATIENCE.as_secs());
+            ensure!(
+                started.elapsed() < START_PATIENCE,
+                "the server did not answer within {} s",
+                START_PATIENCE.as_secs()
+            );
             std::thread::sleep(LOOK_AGAIN);
         }
         Ok(())
     }
 
     fn answers(&self) -> bool {
-        Browser::new(&self.url).and_then(|mut browser| browser.get("/healthz")).is_ok_and(|answer| answer.status == 200)
+        Browser::new(&self.url)
+            .and_then(|mut browser| browser.get("/healthz"))
+            .is_ok_and(|answer| answer.status == 200)
     }
 
     /// Asks it to end, as an operator does, and waits until it has; it must end well.
     pub(super) fn stop(&mut self) -> Result<()> {
-        let Some(mut child) = self.child.take() else { return Ok(()) };
+        let Some(mut child) = self.child.take() else {
+            return Ok(());
+        };
         ask_to_end(&child);
         let started = Instant::now();
         loop {
             if let Some(status) = child.try_wait().context("looking at the server")? {
-                ensure!(status.success() || cfg!(not(unix)), "the server ended with {status} when it was asked to stop");
+                ensure!(
+                    status.success() || cfg!(not(unix)),
+                    "the server ended with {status} when it was asked to stop"
+                );
                 return Ok(());
             }
             if started.elapsed() > STOP_PATIENCE {
                 child.kill().context("ending the server")?;
                 child.wait().context("ending the server")?;
-                bail!("the server did not stop within {} s", STOP_PATIENCE.as_secs());
+                bail!(
+                    "the server did not stop within {} s",
+                    STOP_PATIENCE.as_secs()
+                );
             }
             std::thread::sleep(LOOK_AGAIN);
         }
@@ -94,7 +137,10 @@ impl Drop for Server {
 /// SIGTERM by the shell's own `kill`: it is there on every Unix.
 #[cfg(unix)]
 fn ask_to_end(child: &Child) {
-    let asked = Command::new("sh").args(["-c", &format!("kill -s TERM {}", child.id())]).stderr(Stdio::null()).status();
+    let asked = Command::new("sh")
+        .args(["-c", &format!("kill -s TERM {}", child.id())])
+        .stderr(Stdio::null())
+        .status();
     if let Err(error) = asked {
         eprintln!("demo: the server could not be asked to end: {error}");
     }
@@ -102,5 +148,10 @@ fn ask_to_end(child: &Child) {
 
 #[cfg(not(unix))]
 fn ask_to_end(child: &Child) {
-    drop(Command::new("taskkill").args(["/T", "/F", "/PID", &child.id().to_string()]).stdout(Stdio::null()).status());
+    drop(
+        Command::new("taskkill")
+            .args(["/T", "/F", "/PID", &child.id().to_string()])
+            .stdout(Stdio::null())
+            .status(),
+    );
 }

@@ -17,15 +17,18 @@ pub(super) struct Steps {
 
 impl Steps {
     pub(super) const fn new(interrupted: Arc<AtomicBool>) -> Self {
-        Self { count: 0, interrupted }
-    }
-
-    pub(super) fn heading(&self, words: &str) {
-        println!("\n{words}");
+        Self {
+            count: 0,
+            interrupted,
+        }
     }
 
     /// Does one step. It gives its value and what was found, in a few words.
-    pub(super) fn step<T>(&mut self, words: &str, act: impl FnOnce() -> Result<(T, String)>) -> Result<T> {
+    pub(super) fn step<T>(
+        &mut self,
+        words: &str,
+        act: impl FnOnce() -> Result<(T, String)>,
+    ) -> Result<T> {
         if self.interrupted.load(Ordering::SeqCst) {
             bail!("ended on request before the step “{words}”");
         }
@@ -42,11 +45,20 @@ impl Steps {
     }
 }
 
+/// Begins a part of the play.
+pub(super) fn heading(words: &str) {
+    println!("\n{words}");
+}
+
 /// What a command said in refusing; an error if it did not refuse.
 pub(super) fn refusal<T>(result: Result<T, DeskError>, what: &str) -> Result<String> {
     match result {
         Ok(_) => bail!("{what} was not refused"),
-        Err(error @ (DeskError::Blocked { .. } | DeskError::Refused { .. } | DeskError::Field { .. })) => Ok(error.to_string()),
+        Err(
+            error @ (DeskError::Blocked { .. }
+            | DeskError::Refused { .. }
+            | DeskError::Field { .. }),
+        ) => Ok(error.to_string()),
         Err(error) => Err(error).with_context(|| format!("{what} failed instead of being refused")),
     }
 }
@@ -66,7 +78,10 @@ pub(super) fn watch_catching_up(desk: &Arc<Desk>) -> Result<()> {
         let line = state(desk, Nothing {})?.sync;
         let waiting = (line.entries_waiting, line.files_waiting);
         if last != Some(waiting) {
-            println!("       {:>3} entries, {:>2} files still waiting", waiting.0, waiting.1);
+            println!(
+                "       {:>3} entries, {:>2} files still waiting",
+                waiting.0, waiting.1
+            );
             last = Some(waiting);
         }
         if done {
