@@ -15,7 +15,7 @@ use crate::store::{Code, Projection, Projector};
 pub(crate) struct Rows;
 
 /// Raised whenever a row would come out differently for the same entries.
-const FOLD_VERSION: u32 = 1;
+const FOLD_VERSION: u32 = 2;
 
 impl Projector for Rows {
     fn fold_version(&self) -> u32 {
@@ -120,23 +120,33 @@ fn job_projection(job: &Job) -> Projection {
     }
     codes.sort();
     codes.dedup();
+    // A job whose beginning was taken back is no job: nothing lists it, though its trail stays.
+    let is_job = job.advice.is_some() || job.arrived.is_some();
+    if !is_job {
+        codes.clear();
+    }
     Projection {
         summary_json: json(&row),
-        stage: Some(tag(&row.stage)),
+        stage: is_job.then(|| tag(&row.stage)),
         shop_id: row.shop_id,
         due_ms: None,
-        is_open: !matches!(
-            row.stage,
-            domain::job::Stage::Returned | domain::job::Stage::Destroyed
-        ),
-        search_text: format!(
-            "{} {} {} {}",
-            row.reference,
-            row.device,
-            row.fault,
-            row.identifiers.join(" ")
-        )
-        .to_lowercase(),
+        is_open: is_job
+            && !matches!(
+                row.stage,
+                domain::job::Stage::Returned | domain::job::Stage::Destroyed
+            ),
+        search_text: if is_job {
+            format!(
+                "{} {} {} {}",
+                row.reference,
+                row.device,
+                row.fault,
+                row.identifiers.join(" ")
+            )
+            .to_lowercase()
+        } else {
+            String::new()
+        },
         codes,
     }
 }

@@ -75,7 +75,13 @@ pub fn rack(desk: &Desk, filter: RackFilter) -> Result<RackView, DeskError> {
         stages.extend((jobs > 0).then_some(StageCount { stage, jobs }));
     }
     let wanted = Filter {
-        stages: filter.stage.iter().map(tag).collect(),
+        // Without a stage every stage is named, so that a job whose beginning was taken back stays out.
+        stages: filter
+            .stage
+            .map_or(STAGES.to_vec(), |stage| vec![stage])
+            .iter()
+            .map(tag)
+            .collect(),
         shop_id: filter.shop_id,
         is_open: (filter.stage.is_none() && !filter.with_returned).then_some(true),
         words: filter

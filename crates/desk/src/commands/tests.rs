@@ -25,3 +25,46 @@ fn the_typescript_holds_every_command_once() {
 fn no_type_in_the_typescript_is_a_large_integer() {
     assert!(!crate::typescript::generated().contains("bigint"));
 }
+
+#[test]
+fn a_count_that_is_taken_back_leaves_no_job_of_an_extra_device() {
+    use super::bench::closing::{Withdraw, withdraw};
+    use super::dock::{CountParcel, ParcelKey, count_parcel, parcel};
+    use super::rack::{RackFilter, rack};
+
+    let bench = crate::watch::tests::bench();
+    let job_id = bench.job();
+    let parcel_id = bench
+        .desk
+        .job(job_id)
+        .expect("the job")
+        .parcel_id
+        .expect("its parcel");
+    let counted = parcel(&bench.desk, ParcelKey { parcel_id })
+        .expect("the parcel")
+        .parcel
+        .count
+        .expect("its count");
+    let withdrawal = Withdraw {
+        subject: domain::Subject::Parcel(parcel_id),
+        entry_id: counted.mark.entry_id,
+        reason: "counted the wrong box".to_owned(),
+    };
+    withdraw(&bench.desk, withdrawal).expect("is taken back");
+    let all = RackFilter {
+        with_returned: true,
+        ..RackFilter::default()
+    };
+    let rows = rack(&bench.desk, all).expect("the rack").rows;
+    assert!(rows.iter().all(|row| row.job_id != job_id), "{rows:?}");
+    let again = CountParcel {
+        parcel_id,
+        found: Vec::new(),
+        extra: Vec::new(),
+        note: String::new(),
+    };
+    assert!(
+        count_parcel(&bench.desk, again).is_err(),
+        "nothing is counted any more"
+    );
+}

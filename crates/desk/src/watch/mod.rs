@@ -4,7 +4,7 @@
 //! renames it, never when it appears. What is no picture is left alone, and said.
 
 #[cfg(test)]
-mod tests;
+pub(crate) mod tests;
 
 use std::path::{Path, PathBuf};
 use std::sync::{Arc, Mutex};

@@ -18,13 +18,13 @@ use crate::ports::Ports;
 /// Longest time a file may take from being closed to being told of: inotify is immediate, a busy machine is not.
 const PATIENCE: Duration = Duration::from_secs(20);
 
-struct Bench {
-    desk: Arc<Desk>,
+pub(crate) struct Bench {
+    pub(crate) desk: Arc<Desk>,
     told: mpsc::Receiver<String>,
     folder: tempfile::TempDir,
 }
 
-fn bench() -> Bench {
+pub(crate) fn bench() -> Bench {
     let folder = tempfile::tempdir().expect("a folder");
     let desk = Arc::new(
         Desk::open(
@@ -63,7 +63,7 @@ fn bench() -> Bench {
 }
 
 impl Bench {
-    fn job(&self) -> JobId {
+    pub(crate) fn job(&self) -> JobId {
         let description = ShopDescription {
             name: "Northside".to_owned(),
             address_lines: Vec::new(),

@@ -302,13 +302,20 @@ fn withdraw_count(
                 job.reference
             )));
         }
-        let marks = [&job.arrived, &job.missed]
+        let counted = [&job.arrived, &job.missed]
             .into_iter()
             .flatten()
-            .filter(|marked| marked.value.parcel_id == parcel_id);
-        for marked in marks {
+            .filter(|marked| marked.value.parcel_id == parcel_id)
+            .map(|marked| marked.mark.entry_id);
+        // A device that nobody announced began with the count, and ends with it.
+        let opened = job
+            .advice
+            .as_ref()
+            .filter(|_| job.unannounced && count.value.extra.contains(&job_id))
+            .map(|advice| advice.mark.entry_id);
+        for entry_id in counted.chain(opened) {
             let withdrawal = Withdrawal {
-                entry_id: marked.mark.entry_id,
+                entry_id,
                 reason: reason.to_owned(),
             };
             facts.push((
