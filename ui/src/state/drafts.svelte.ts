@@ -93,6 +93,8 @@ export class DraftForm<Value extends object> {
   readonly #key: string
   readonly #empty: () => Value
   #first: string
+  /** Whether a draft is kept that an emptied form must take back. */
+  #kept = false
 
   constructor(key: string, empty: () => Value, from: Drafts = drafts) {
     this.#drafts = from
@@ -105,6 +107,7 @@ export class DraftForm<Value extends object> {
   async load(): Promise<void> {
     const kept = await this.#drafts.load<Value>(this.#key)
     const untouched = JSON.stringify($state.snapshot(this.value)) === this.#first
+    this.#kept = kept !== undefined
     if (kept !== undefined && untouched) this.value = { ...this.#empty(), ...kept }
     this.ready = true
   }
@@ -112,13 +115,20 @@ export class DraftForm<Value extends object> {
   /** Keeps the values as they are now; reads all of them, so that an effect runs again when one changes. */
   follow(): void {
     const snapshot = $state.snapshot(this.value)
-    if (JSON.stringify(snapshot) !== this.#first) this.#drafts.keep(this.#key, snapshot)
+    if (JSON.stringify(snapshot) !== this.#first) {
+      this.#kept = true
+      this.#drafts.keep(this.#key, snapshot)
+    } else if (this.#kept && this.ready) {
+      this.#kept = false
+      void this.#drafts.clear(this.#key)
+    }
   }
 
   /** Empties the form after its values were recorded. */
   async recorded(): Promise<void> {
     this.value = this.#empty()
     this.#first = JSON.stringify($state.snapshot(this.value))
+    this.#kept = false
     await this.#drafts.clear(this.#key)
   }
 }

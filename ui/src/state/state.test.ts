@@ -86,6 +86,17 @@ describe('a draft', () => {
     expect({ ...form.value }).toEqual({ volts: '3,8', note: '' })
   })
 
+  test('that is emptied by hand does not come back', async () => {
+    const form = new DraftForm('form', () => ({ note: '' }), open())
+    await form.load()
+    form.value.note = 'a slip'
+    form.follow()
+    form.value.note = ''
+    form.follow()
+    await vi.advanceTimersByTimeAsync(1000)
+    expect(await open().load('form')).toBeUndefined()
+  })
+
   test('never overwrites what was typed while it was loading', async () => {
     open().keep('form', { volts: 'old' })
     const form = new DraftForm('form', () => ({ volts: '' }), open())
