@@ -6,11 +6,11 @@
  */
 import assert from 'node:assert/strict'
 import { join } from 'node:path'
-import { after, before, test } from 'node:test'
 import { launch, openPage } from './lib/browser.mjs'
 import { cutOffFaults, lookAtAll } from './lib/look.mjs'
 import { artifacts, program } from './lib/places.mjs'
 import { firstLine, start } from './lib/processes.mjs'
+import { after, before, test } from './lib/test.mjs'
 
 const READY_MS = 30_000
 const OUTPUT_FD = 1

@@ -1,8 +1,8 @@
 /** The checks of the other suites, on pages with known faults: a check that finds nothing there proves nothing elsewhere. */
 import assert from 'node:assert/strict'
-import { after, before, test } from 'node:test'
 import { launch, openPage } from './lib/browser.mjs'
 import { axeFaults, cutOffFaults, focusFault } from './lib/look.mjs'
+import { after, before, test } from './lib/test.mjs'
 
 const GOOD = '<h1>A page</h1><p>Nothing is wrong here.</p><label>Volts <input></label><button>Record</button>'
 

@@ -5,9 +5,9 @@
 import assert from 'node:assert/strict'
 import { chmodSync, existsSync, readFileSync, writeFileSync } from 'node:fs'
 import { delimiter, join } from 'node:path'
-import { after, before, test } from 'node:test'
 import { furnish, startDesk } from './lib/lab.mjs'
 import { artifacts, program, scratchFolder } from './lib/places.mjs'
+import { after, before, test } from './lib/test.mjs'
 import { openWindow } from './lib/window-driver.mjs'
 
 const folder = artifacts('window')

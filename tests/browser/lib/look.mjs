@@ -45,6 +45,8 @@ export function cutOffFaults(page) {
     if (tooWide > slack) faults.push(`the page is ${tooWide} px wider than the screen`)
     for (const element of document.querySelectorAll('body *')) {
       if (!isShown(element)) continue
+      // What is typed in a field moves with the caret.
+      if (element instanceof HTMLInputElement || element instanceof HTMLTextAreaElement) continue
       const { overflowX, overflowY } = getComputedStyle(element)
       const hides = (overflow) => overflow === 'hidden' || overflow === 'clip'
       if (hides(overflowX) && element.scrollWidth > element.clientWidth + slack) {

@@ -1,7 +1,22 @@
 /** The lab's screens in a browser: open, go to a place, wait until it has what it shows. */
+import assert from 'node:assert/strict'
 import { openPage } from './browser.mjs'
 
 const LOAD_MS = 10_000
+
+/** The smallest window that is usual, and a large one. */
+export const SIZES = [{ width: 1280, height: 800 }, { width: 1920, height: 1080 }]
+
+/** Opens the screens for one test and closes them whatever happens. A page that complains fails the test. */
+export async function withScreensOf(browser, desk, size, work) {
+  const screens = await Screens.open(browser, desk, size)
+  try {
+    await work(screens)
+    assert.deepEqual(screens.complaints, [], 'the page complained')
+  } finally {
+    await screens.close()
+  }
+}
 
 /** The screens on a desk, with the questions to it that are still under way. */
 export class Screens {
@@ -20,6 +35,15 @@ export class Screens {
     this.desk = desk
     /** What the page said went wrong by itself: errors of its scripts, broken rules of its security policy. */
     this.complaints = []
+    /** What the desk refused, in its own sentences. */
+    this.refusals = []
+    /** Papers that were opened, each in a page of its own. That is closed at once: behind another page, nothing is drawn. */
+    this.opened = []
+    page.context().on('page', async (paper) => {
+      this.opened.push(paper.url())
+      await paper.close()
+      await page.bringToFront()
+    })
     const isCall = (request) => request.url().startsWith(`${desk.origin}/call/`)
     page.on('request', (request) => { if (isCall(request)) this.#pending.add(request) })
     for (const end of ['requestfinished', 'requestfailed']) page.on(end, (request) => this.#pending.delete(request))
@@ -31,6 +55,7 @@ export class Screens {
     page.on('response', async (response) => {
       if (response.ok() || !isCall(response.request())) return
       const { code, message } = await response.json().catch(() => ({ code: 'failed', message: `status ${response.status()}` }))
+      this.refusals.push(message)
       if (code === 'failed') this.complaints.push(`${new URL(response.url()).pathname}: ${message}`)
     })
   }
@@ -65,9 +90,11 @@ export class Screens {
     return this.page.locator('form[role=search] [role=status]').innerText()
   }
 
-  /** All text of the place. */
-  text() {
-    return this.page.locator('main').innerText()
+  /** All text of the place, and what stands in its fields. */
+  async text() {
+    const main = this.page.locator('main')
+    const fields = await main.locator('input:not([type=checkbox], [type=radio]), textarea').evaluateAll((all) => all.map((field) => field.value))
+    return [await main.innerText(), ...fields].join('\n')
   }
 
   close() {

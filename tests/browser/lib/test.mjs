@@ -1,0 +1,10 @@
+/** A test that is given up when it takes far longer than it should, so that one that hangs is named and the others still run. */
+import { test as nodeTest } from 'node:test'
+
+export { after, before } from 'node:test'
+
+const TEST_MS = 90_000
+
+export function test(name, work) {
+  nodeTest(name, { timeout: TEST_MS }, work)
+}
