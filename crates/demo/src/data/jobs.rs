@@ -488,6 +488,16 @@ pub const JOBS: &[JobPlan] = &[
         (Fault::Wifi, "Wi-Fi drops.", ""),
         Fate::Awaited,
     ),
+    job(
+        "h11",
+        (&NINE_MINI, "white", 43),
+        (
+            Fault::Microphones,
+            "Caller hears nothing, the loudspeaker is fine.",
+            "",
+        ),
+        REPAIRED,
+    ),
 ];
 
 /// A job by its name in the story.

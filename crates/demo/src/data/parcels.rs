@@ -93,7 +93,7 @@ pub const PARCELS: &[ParcelPlan] = &[
     parcel(Elektra, 7, Look::Wet, &["e7", "e8"]),
     parcel(Lasta, 8, Look::Sound, &["l6", "l7", "l8"]),
     parcel(Nordljus, 9, Look::Sound, &["n7", "n8", "n9"]),
-    parcel(Hoshi, 10, Look::Sound, &["h7", "h8"]),
+    parcel(Hoshi, 10, Look::Sound, &["h7", "h8", "h11"]),
     parcel(Elektra, 11, Look::Sound, &["e9", "e10", "e11"]),
     parcel(Nordljus, 12, Look::Sound, &["n10", "n11", "n12"]),
     ParcelPlan {
@@ -158,13 +158,13 @@ pub const RETURNS: &[ReturnPlan] = &[
         shipped: true,
     },
     ReturnPlan {
-        shop: Lasta,
-        day: 13,
+        shop: Hoshi,
+        day: 11,
         shipped: true,
     },
     ReturnPlan {
-        shop: Hoshi,
-        day: 14,
+        shop: Lasta,
+        day: 13,
         shipped: true,
     },
     ReturnPlan {

@@ -30,33 +30,40 @@ pub(super) fn device_identifier() -> String {
 }
 
 /// A device as it is typed into the portal's form.
-fn device_form<'a>(
+#[derive(Clone, Copy)]
+struct Typed<'a> {
     kind: &'a str,
     maker: &'a str,
     model: &'a str,
+    colour: &'a str,
     identifier: &'a str,
+    number: &'a str,
     fault: &'a str,
-) -> Vec<(&'a str, &'a str)> {
-    let mut fields = vec![
-        ("kind", kind),
-        ("maker", maker),
-        ("model", model),
-        ("colour", "graphite"),
-        ("identifier", identifier),
-        ("shop_reference", "ΗΛ-2041"),
-        ("fault", fault),
-        ("tried", "Another charger, another cable."),
-        ("liquid", "no"),
-        ("data_needed", "yes"),
-        ("accessories", "SIM tray"),
-        ("cell_seen", "no"),
-        ("then", "another"),
-    ];
-    fields.extend(
-        ["burnt", "hot", "swollen", "leaking", "pierced", "recalled"]
-            .map(|question| (question, "no")),
-    );
-    fields
+}
+
+impl<'a> Typed<'a> {
+    fn fields(&self) -> Vec<(&'static str, &'a str)> {
+        let mut fields = vec![
+            ("kind", self.kind),
+            ("maker", self.maker),
+            ("model", self.model),
+            ("colour", self.colour),
+            ("identifier", self.identifier),
+            ("shop_reference", self.number),
+            ("fault", self.fault),
+            ("tried", "Another charger, another cable."),
+            ("liquid", "no"),
+            ("data_needed", "yes"),
+            ("accessories", "SIM tray"),
+            ("cell_seen", "no"),
+            ("then", "another"),
+        ];
+        fields.extend(
+            ["burnt", "hot", "swollen", "leaking", "pierced", "recalled"]
+                .map(|question| (question, "no")),
+        );
+        fields
+    }
 }
 
 impl Play {
@@ -133,29 +140,29 @@ impl Play {
         let (parcel_id, devices) =
             self.steps
                 .step("The shop announces a parcel with two devices", || {
-                    let (phone, tablet) = (device_identifier(), "LU020K76800");
-                    browser.page("/send/device")?;
-                    browser.submit(
-                        "/send/device",
-                        &device_form(
-                            "phone",
-                            "Arvo",
-                            "Nine",
-                            &phone,
-                            "No power since this morning, got warm near the camera.",
-                        ),
-                    )?;
-                    browser.page("/send/device")?;
-                    browser.submit(
-                        "/send/device",
-                        &device_form(
-                            "tablet",
-                            "Lumen",
-                            "Tab 11",
-                            tablet,
-                            "Charges only when it is off.",
-                        ),
-                    )?;
+                    let identifier = device_identifier();
+                    let phone = Typed {
+                        kind: "phone",
+                        maker: "Arvo",
+                        model: "Nine",
+                        colour: "graphite",
+                        identifier: &identifier,
+                        number: "ΗΛ-2041",
+                        fault: "No power since this morning, got warm near the camera.",
+                    };
+                    let tablet = Typed {
+                        kind: "tablet",
+                        maker: "Lumen",
+                        model: "Tab 11",
+                        colour: "silver",
+                        identifier: "LU020K76800",
+                        number: "ΗΛ-2042",
+                        fault: "Charges only when it is off.",
+                    };
+                    for device in [phone, tablet] {
+                        browser.page("/send/device")?;
+                        browser.submit("/send/device", &device.fields())?;
+                    }
                     browser.page("/send")?;
                     let sent = browser.submit(
                         "/send",
