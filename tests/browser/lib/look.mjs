@@ -2,6 +2,7 @@
 import { readFileSync } from 'node:fs'
 import { createRequire } from 'node:module'
 import { join } from 'node:path'
+import { within } from './processes.mjs'
 
 const axeSource = readFileSync(createRequire(import.meta.url).resolve('axe-core/axe.min.js'), 'utf8')
 
@@ -12,6 +13,9 @@ const RULES = ['wcag2a', 'wcag2aa', 'wcag21a', 'wcag21aa', 'wcag22aa']
 const SLACK_PX = 1
 
 const NODES_SHOWN = 3
+
+/** Each step of a look is done within a second or two, also on a busy machine. */
+const STEP_MS = 20_000
 
 /** Everything that axe finds on a page: a sentence for each rule that is broken. `more` are tags of further rules. */
 export async function axeFaults(page, more = []) {
@@ -81,9 +85,10 @@ export function focusFault(page) {
 
 /** Keeps a picture of the page as `NAME.png` and returns what is wrong with it, each sentence beginning with the name. */
 export async function lookAt(page, folder, name, { fullPage = false, rules = [] } = {}) {
-  await page.evaluate(() => document.fonts.ready)
-  await page.screenshot({ path: join(folder, `${name}.png`), fullPage })
-  const faults = [...await axeFaults(page, rules), ...await cutOffFaults(page)]
+  const step = (what, work) => within(STEP_MS, `${name}: ${what}`, work)
+  await step('loading the fonts', page.evaluate(async () => { await document.fonts.ready }))
+  await step('taking the picture', page.screenshot({ path: join(folder, `${name}.png`), fullPage }))
+  const faults = [...await step('axe', axeFaults(page, rules)), ...await step('looking for what is cut off', cutOffFaults(page))]
   return faults.map((fault) => `${name}: ${fault}`)
 }
 

@@ -116,3 +116,14 @@ export async function waitUntil(probe, timeoutMs) {
     await sleep(LOOK_AGAIN_MS)
   }
 }
+
+/** The result of `work`, or an error that names `what` when it does not come in time. What hangs inside a browser never says so itself. */
+export async function within(timeoutMs, what, work) {
+  let late
+  const limit = new Promise((_, reject) => { late = setTimeout(() => reject(new Error(`${what} took longer than ${timeoutMs} ms`)), timeoutMs) })
+  try {
+    return await Promise.race([work, limit])
+  } finally {
+    clearTimeout(late)
+  }
+}

@@ -1,6 +1,7 @@
 /** The lab's screens in a browser: open, go to a place, wait until it has what it shows. */
 import assert from 'node:assert/strict'
 import { openPage } from './browser.mjs'
+import { within } from './processes.mjs'
 
 const LOAD_MS = 10_000
 
@@ -69,7 +70,9 @@ export class Screens {
   /** Waits until the desk has answered all and the answer is drawn. Two frames: the first may have been under way already. */
   async settled() {
     const end = Date.now() + LOAD_MS
-    const drawn = () => this.page.evaluate(() => new Promise((done) => requestAnimationFrame(() => requestAnimationFrame(() => done()))))
+    const drawn = () => within(LOAD_MS, 'drawing two frames', this.page.evaluate(() => new Promise((done) => {
+      requestAnimationFrame(() => requestAnimationFrame(() => done()))
+    })))
     await drawn()
     while (this.#pending.size > 0) {
       if (Date.now() > end) throw new Error(`the desk has not answered ${[...this.#pending].map((request) => request.url()).join(', ')}`)
