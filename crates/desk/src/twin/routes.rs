@@ -341,5 +341,25 @@ fn send(twin: &Twin, request: Request, answer: Answer) {
         ));
         answer.add_header(head("vary", "origin"));
     }
-    drop(request.respond(answer));
+    let status = answer.status_code();
+    let lines: String = answer
+        .headers()
+        .iter()
+        .map(|header| format!("{}: {}\r\n", header.field, header.value))
+        .collect();
+    let body = answer.into_reader().into_inner();
+    // Every connection is closed after its answer: the library can leave a new one waiting as long as older ones are kept open.
+    let head = format!(
+        "HTTP/1.1 {} {}\r\nconnection: close\r\ncontent-length: {}\r\n{lines}\r\n",
+        status.0,
+        status.default_reason_phrase(),
+        body.len()
+    );
+    let mut writer = request.into_writer();
+    drop(
+        writer
+            .write_all(head.as_bytes())
+            .and_then(|()| writer.write_all(&body))
+            .and_then(|()| writer.flush()),
+    );
 }
