@@ -147,7 +147,7 @@ fn a_sign_in_page_of_the_network_is_no_answer() {
             "content-type: text/html; charset=utf-8\r\n",
             "<html><title>Guest network</title></html>",
         ),
-        "something other than the lab's server answers",
+        "Something other than the lab's server answers",
     );
 }
 
