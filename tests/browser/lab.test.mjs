@@ -58,6 +58,10 @@ for (const [name, path, shown] of [
   }))
 }
 
+test('when the window has opened, the focus is on the scan line', () => withScreens(async ({ page }) => {
+  await page.waitForFunction(() => document.activeElement?.matches('[data-scan-line]'))
+}))
+
 test('the scan line takes a job’s reference from anywhere and opens its spread', () => withScreens(async (screens) => {
   const { page } = screens
   await screens.go('setup')

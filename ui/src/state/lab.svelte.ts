@@ -1,9 +1,18 @@
 /** What every screen needs to know about the lab it stands in: its name, its way of writing, who is at the desk, what time it is. */
 import type { Locale } from '../say/times'
 
+/** The language that numbers and times are written in. A system without one (POSIX's "C") names none that `Intl` knows. */
+export function languageTag(given: string | undefined): string {
+  try {
+    return Intl.getCanonicalLocales(given || 'en')[0] ?? 'en'
+  } catch {
+    return 'en'
+  }
+}
+
 export class LabState {
   name = $state('')
-  locale = $state.raw<Locale>({ tag: navigator.language || 'en', zone: Intl.DateTimeFormat().resolvedOptions().timeZone })
+  locale = $state.raw<Locale>({ tag: languageTag(navigator.language), zone: Intl.DateTimeFormat().resolvedOptions().timeZone })
   currency = $state('EUR')
   /** The person at this desk; nothing until someone says who they are. */
   person = $state.raw<{ id: string; name: string } | undefined>(undefined)

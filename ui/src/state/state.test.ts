@@ -1,6 +1,7 @@
 import { afterEach, beforeEach, describe, expect, test, vi } from 'vitest'
 import { BackendError } from '../backend'
 import { DraftForm, Drafts } from './drafts.svelte'
+import { languageTag } from './lab.svelte'
 import { Live } from './live.svelte'
 import { linkTo, parseRoute } from './router.svelte'
 
@@ -14,6 +15,15 @@ describe('a route', () => {
 
   test('survives being written and read', () => expect(parseRoute(linkTo('shops', 'a/b', 'ü')).rest).toEqual(['a/b', 'ü']))
 })
+
+test.each([
+  ['de-AT', 'de-AT'],
+  ['en', 'en'],
+  ['C', 'en'],
+  ['en_US.UTF-8', 'en'],
+  ['', 'en'],
+  [undefined, 'en'],
+])('a system of language %j is written to in %j', (given, expected) => expect(languageTag(given)).toBe(expected))
 
 describe('a draft', () => {
   const disk = new Map<string, string>()
