@@ -342,11 +342,15 @@ fn send(twin: &Twin, request: Request, answer: Answer) {
         answer.add_header(head("vary", "origin"));
     }
     let status = answer.status_code();
-    let lines: String = answer
-        .headers()
-        .iter()
-        .map(|header| format!("{}: {}\r\n", header.field, header.value))
-        .collect();
+    let mut lines = String::new();
+    for header in answer.headers() {
+        lines.extend([
+            header.field.as_str().as_str(),
+            ": ",
+            header.value.as_str(),
+            "\r\n",
+        ]);
+    }
     let body = answer.into_reader().into_inner();
     // Every connection is closed after its answer: the library can leave a new one waiting as long as older ones are kept open.
     let head = format!(
