@@ -4,7 +4,7 @@
  */
 import assert from 'node:assert/strict'
 import { launch } from './lib/browser.mjs'
-import { furnish, startEmptyDesk } from './lib/lab.mjs'
+import { furnish, startDesk, startEmptyDesk } from './lib/lab.mjs'
 import { focusFault, lookAtAll } from './lib/look.mjs'
 import { artifacts } from './lib/places.mjs'
 import { SIZES, withScreensOf } from './lib/screens.mjs'
@@ -14,6 +14,9 @@ import { after, before, test } from './lib/test.mjs'
 const TABS = 25
 
 const folder = artifacts('lab')
+/** The invented lab with weeks of work in it, if there is one: lists as long as they get. */
+const invented = process.env.WAYBENCH_LAB
+let full
 let browser
 let running
 let desk
@@ -24,10 +27,12 @@ before(async () => {
   running = await startEmptyDesk()
   desk = running.desk
   lab = await furnish(desk)
+  if (invented) full = await startDesk(invented)
 })
 after(async () => {
   await browser?.close()
   await running?.stop()
+  await full?.stop()
 })
 
 const withScreens = (work) => withScreensOf(browser, desk, SIZES[0], work)
@@ -56,6 +61,28 @@ for (const [name, path, shown] of [
     for (const words of shown()) assert.ok(text.includes(words), `“${words}” is not shown, only: ${text.slice(0, 600)}`)
     assert.deepEqual(await lookAtAll(screens.page, folder, name, SIZES), [])
   }))
+}
+
+for (const place of ['dock', 'rack', 'bench', 'outbound', 'shops', 'setup/tests']) {
+  test(`the place “${place}” has no fault in a lab with weeks of work`, { skip: invented ? false : 'WAYBENCH_LAB names no lab' }, () =>
+    withScreensOf(browser, full.desk, SIZES[0], async (screens) => {
+      await screens.go(place)
+      assert.ok((await screens.text()).length > 100, 'nothing is shown')
+      assert.deepEqual(await lookAtAll(screens.page, folder, `full-${place.replace('/', '-')}`, SIZES), [])
+    }))
+}
+
+for (const outcome of ['', 'repaired']) {
+  test(`the spread of a job ${outcome ? 'that is done' : 'in the house'} has no fault in a lab with weeks of work`, { skip: invented ? false : 'WAYBENCH_LAB names no lab' }, async () => {
+    const { rows } = await full.desk.call('rack', { shop_id: null, stage: null, words: '', with_returned: true })
+    const job = rows.find((row) => (outcome ? row.outcome === outcome : row.cell_level !== null && row.outcome === ''))
+    assert.ok(job, `there is no such job among ${rows.length}`)
+    await withScreensOf(browser, full.desk, SIZES[0], async (screens) => {
+      await screens.go(`bench/${job.job_id}`)
+      assert.ok((await screens.text()).includes(job.reference), 'the spread does not show its reference')
+      assert.deepEqual(await lookAtAll(screens.page, folder, `full-spread-${outcome || 'open'}`, SIZES), [])
+    })
+  })
 }
 
 test('when the window has opened, the focus is on the scan line', () => withScreens(async ({ page }) => {

@@ -5,12 +5,14 @@
 import assert from 'node:assert/strict'
 import { chmodSync, existsSync, readFileSync, writeFileSync } from 'node:fs'
 import { delimiter, join } from 'node:path'
+import { fileURLToPath } from 'node:url'
 import { furnish, startDesk } from './lib/lab.mjs'
 import { artifacts, program, scratchFolder } from './lib/places.mjs'
 import { after, before, test } from './lib/test.mjs'
 import { openWindow } from './lib/window-driver.mjs'
 
 const folder = artifacts('window')
+const picture = new URL('./pictures/board.jpg', import.meta.url)
 /** Stands in for the system's viewer: it only notes what it was given. */
 const viewer = scratchFolder()
 const shownPath = join(viewer, 'shown')
@@ -69,13 +71,45 @@ test('a scanned reference opens the spread of its job', async () => {
   await window.screenshot('spread')
 })
 
+test('a note is written, and is still there when the window is opened again', async () => {
+  const note = `Written at ${Date.now()}`
+  await writeNote(note)
+  await window.close()
+  window = await open(true)
+  await window.find('[data-scan-line]')
+  await window.execute('location.hash = arguments[0]', `#/bench/${job.job_id}/words`)
+  await window.findText('main', note)
+  await window.screenshot('reopened-dark')
+})
+
+/** By keyboard, as a person would: into the field, and Ctrl+Enter. */
+async function writeNote(note) {
+  await window.execute('location.hash = arguments[0]', `#/bench/${job.job_id}/words`)
+  const field = await window.until('the field for a note is there', () => window.execute(`
+    return [...document.querySelectorAll('label')].find((label) => label.textContent.trim() === 'For the lab')?.control ?? null`))
+  await window.execute('arguments[0].scrollIntoView({ block: "center" })', field)
+  await window.click(field)
+  await window.write(note)
+  await window.press('Control+Enter')
+  await window.find('form[role=search] [role=status][data-kind=recorded]')
+  await window.findText('main li', note)
+}
+
+test('a picture that is chosen lands on the job', async () => {
+  await window.execute('location.hash = arguments[0]', `#/bench/${job.job_id}/before`)
+  await window.type('main input[type=file]', fileURLToPath(picture))
+  await window.until('the picture is shown', () => window.execute(`
+    return [...document.querySelectorAll('main img')].some((image) => image.src.startsWith('photo:') && image.naturalWidth > 0)`))
+  await window.screenshot('picture')
+})
+
 test('a command of another name is refused in words', async () => {
   const { error } = await invoke('call', { name: 'no_such_command', request: {} })
   assert.match(error.message, /no command “no_such_command”/)
 })
 
 test('a picture goes in as bytes and comes out by its hash, small and whole', async () => {
-  const bytes = readFileSync(new URL('./pictures/board.jpg', import.meta.url)).toString('base64')
+  const bytes = readFileSync(picture).toString('base64')
   const target = { subject: { kind: 'job', id: job.job_id }, place: 'condition', caption: 'd\u00e9j\u00e0 vu', beside: null }
   const header = JSON.stringify(target).replace(/[\u007f-\uffff]/g, (unit) => `\\u${unit.charCodeAt(0).toString(16).padStart(4, '0')}`)
   const { answer, error } = await invoke('put_photo', { bytes }, { 'x-photo-target': header })

@@ -11,22 +11,31 @@ use crate::process;
 use crate::screens;
 use crate::setup::CHROMIUM_NAMES;
 
+/// The folder, below cargo's, of the lab that the suites look at.
+const LAB: &str = "suites-lab";
+
+/// Plays the invented lab for the suites, to the end of its last step.
+pub(crate) fn play_lab() -> Result<()> {
+    demo::play_once(&demo::fresh_folder(LAB)?, None)
+}
+
 /// Runs the suites against the commands over loopback HTTP and against the portal.
 pub(crate) fn suites() -> Result<()> {
-    let folder = folder();
-    screens::install_packages(&folder)?;
-    let mut command = screens::npm_command(&folder, &["test", "--silent"]);
-    process::run(with_places(&mut command)?)
+    run("test")
 }
 
 /// Runs the suite of the real window on the invented lab.
 pub(crate) fn window() -> Result<()> {
+    run("window")
+}
+
+fn run(script: &str) -> Result<()> {
     let folder = folder();
     screens::install_packages(&folder)?;
-    let lab = demo::fresh_folder("window-test")?;
-    demo::play_once(&lab, None)?;
-    let mut command = screens::npm_command(&folder, &["run", "--silent", "window"]);
-    command.env("WAYBENCH_LAB", demo::lab_folder(&lab)?);
+    let lab = demo::lab_folder(&machine::target_dir().join(LAB))
+        .context("finding the invented lab that the suites look at")?;
+    let mut command = screens::npm_command(&folder, &["run", "--silent", script]);
+    command.env("WAYBENCH_LAB", lab);
     process::run(with_places(&mut command)?)
 }
 

@@ -78,6 +78,7 @@ fn checks(suite: &mut Suite) -> Result<()> {
     suite.step("build", binaries::build_with_tests);
     suite.step("generated types are fresh", types::check_as_built);
     suite.step("tests", rust_tests);
+    suite.step("the invented lab", browser::play_lab);
     suite.step("screens and portal in a browser", browser::suites);
     suite.step("the window", browser::window);
     Ok(())

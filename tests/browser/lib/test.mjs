@@ -5,6 +5,7 @@ export { after, before } from 'node:test'
 
 const TEST_MS = 90_000
 
-export function test(name, work) {
-  nodeTest(name, { timeout: TEST_MS }, work)
+export function test(name, ...rest) {
+  const work = rest.pop()
+  nodeTest(name, { timeout: TEST_MS, ...rest[0] }, work)
 }
