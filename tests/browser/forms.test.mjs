@@ -3,6 +3,7 @@
  * cell check to its carrier. What the desk has recorded in the end is what was typed.
  */
 import assert from 'node:assert/strict'
+import { fileURLToPath } from 'node:url'
 import { launch } from './lib/browser.mjs'
 import { furnish, startEmptyDesk } from './lib/lab.mjs'
 import { lookAtAll } from './lib/look.mjs'
@@ -207,6 +208,21 @@ async function returnByPost(screens, job) {
   assert.deepEqual(await lookAtAll(page, folder, 'outbound-shipped', LOOKED_AT), [])
   assert.equal((await jobView(job)).stage, 'returned')
 }
+
+test('a picture that was added twice by mistake shows twice and breaks nothing', () => withScreens(async (screens) => {
+  const { page } = screens
+  const { job_id } = lab.jobs.quoted
+  const picture = fileURLToPath(new URL('./pictures/board.jpg', import.meta.url))
+  await screens.go(`bench/${job_id}/before`)
+  for (const times of [1, 2]) {
+    await page.locator('main input[type=file]').setInputFiles(picture)
+    await page.waitForFunction((count) => [...document.querySelectorAll('main img')].filter((image) => image.naturalWidth > 0).length >= count, times)
+    await screens.settled()
+  }
+  await screens.go(`bench/${job_id}`)
+  assert.ok((await screens.text()).includes(lab.jobs.quoted.reference), 'the spread is not shown')
+  assert.deepEqual(await lookAtAll(page, folder, 'spread-same-picture-twice', LOOKED_AT), [])
+}))
 
 test('what was recorded can be undone from the scan line, and stays in the trail', () => withScreens(async (screens) => {
   const { page } = screens
