@@ -53,7 +53,7 @@ pub(crate) fn run(lab: Lab) -> Result<()> {
         "open {}/#token={}&desk={}",
         screens_origin(),
         address.token,
-        address.base
+        in_a_fragment(&address.base)
     ));
     note("Ctrl-C ends everything that was started");
     stay(twin, screens)
@@ -112,6 +112,11 @@ fn parse_address(line: &str) -> Option<Address> {
         base: base.to_owned(),
         token: token.to_owned(),
     })
+}
+
+/// An address as a value behind `#`, where a slash would part it: the screens keep their own places there.
+fn in_a_fragment(address: &str) -> String {
+    address.replace(':', "%3A").replace('/', "%2F")
 }
 
 fn screens_command() -> Command {

@@ -21,3 +21,11 @@ fn a_line_without_address_or_token_is_none() {
     check("token=abc", None);
     check("http://127.0.0.1:4000/", None);
 }
+
+#[test]
+fn an_address_in_a_fragment_has_no_slash() {
+    assert_eq!(
+        in_a_fragment("http://127.0.0.1:4000"),
+        "http%3A%2F%2F127.0.0.1%3A4000"
+    );
+}
