@@ -5,12 +5,14 @@
 //! check list for people and no approval: a trained person, the maker's criteria, local fire code and the carrier come
 //! first. It never advises anyone to move, cover or go near a cell that is reacting.
 
+pub mod book;
 mod findings;
 mod judge;
 mod rating;
 mod rules;
 #[cfg(test)]
 mod tests;
+pub mod transport;
 
 use std::collections::BTreeSet;
 
