@@ -2,26 +2,33 @@
 
 use std::collections::BTreeSet;
 
-use super::rules::{RECHECK_MINUTES, ROOM_MAX_TENTHS, RULES, RULES_REVISION, Rule, Step, When};
-use super::{BenchLevel, CellCheck, CellFinding, Chemistry, Judgement, Reason};
+use super::book::{InForce, RowUnit, RuleBody, RuleBook};
+use super::rules::{Limit, RECHECKS, ROOM_MAX, RULES, Rule, Step, When};
+use super::{BenchLevel, CellCheck, CellFinding, Certainty, Chemistry, Judgement, Reason};
+
+/// Judges a cell check by the rules that ship with the program.
+pub fn judge(check: &CellCheck) -> Judgement {
+    judge_by(RuleBook::shipped(), check)
+}
 
 /// Judges a cell check. The same check always gives the same judgement under one revision of the rules.
-pub fn judge(check: &CellCheck) -> Judgement {
+pub fn judge_by(book: &RuleBook, check: &CellCheck) -> Judgement {
+    let numbers = Numbers(book.latest());
     let mut fired: Vec<&Rule> = RULES
         .iter()
         .filter(|rule| {
             !matches!(
                 rule.when,
                 When::OverRoomFrom(_) | When::OverRoomExplained(_)
-            ) && fires(rule.when, check)
+            ) && numbers.fires(rule.when, check)
         })
         .collect();
     // Only with nothing else against the cell may an outside warmth explain a warm one.
     let explained =
         check.warmed_by.is_some() && fired.iter().all(|rule| rule.level < BenchLevel::Isolate);
     fired.extend(RULES.iter().filter(|rule| match rule.when {
-        When::OverRoomFrom(tenths) => !explained && is_over_room(check, tenths),
-        When::OverRoomExplained(tenths) => explained && is_over_room(check, tenths),
+        When::OverRoomFrom(limit) => !explained && numbers.is_over_room(check, limit),
+        When::OverRoomExplained(limit) => explained && numbers.is_over_room(check, limit),
         _ => false,
     }));
     fired.sort_by_key(|rule| (std::cmp::Reverse(rule.level), rule.id));
@@ -34,12 +41,15 @@ pub fn judge(check: &CellCheck) -> Judgement {
         .flat_map(|rule| rule.steps.iter().copied())
         .collect();
     let recheck_minutes = match level {
-        BenchLevel::Watch | BenchLevel::Isolate => RECHECK_MINUTES.to_vec(),
+        BenchLevel::Watch | BenchLevel::Isolate => numbers.rechecks(),
         BenchLevel::Clear | BenchLevel::Emergency => Vec::new(),
     };
     Judgement {
         level,
-        reasons: fired.iter().map(|rule| reason(rule, check)).collect(),
+        reasons: fired
+            .iter()
+            .map(|rule| numbers.reason(rule, check))
+            .collect(),
         actions: steps
             .into_iter()
             .map(|step| step.words().to_owned())
@@ -47,54 +57,155 @@ pub fn judge(check: &CellCheck) -> Judgement {
         recheck_minutes,
         cautions: cautions(check),
         unknowns: unknowns(check),
-        rules_revision: RULES_REVISION.to_owned(),
+        rules_revision: book.bench_revision(),
     }
 }
 
-fn reason(rule: &Rule, check: &CellCheck) -> Reason {
-    let text = match measured(rule.when, check) {
-        Some(measured) => format!("{measured}: {}", rule.words),
-        None => rule.words.to_owned(),
-    };
-    Reason {
-        rule: rule.id.to_owned(),
-        level: rule.level,
-        text,
-        source: rule.source.to_owned(),
-        certainty: rule.certainty,
-    }
-}
+/// The numbers that the rules compare with, from the rule book. A number that the book lacks counts as passed: unknown is
+/// never taken for good.
+#[derive(Clone, Copy)]
+struct Numbers<'a>(InForce<'a>);
 
-fn fires(when: When, check: &CellCheck) -> bool {
-    match when {
-        When::Finding(finding) => check.findings.contains(&finding),
-        When::NoFinding => check.findings.is_empty(),
-        When::Contradiction => {
-            check.findings.contains(&CellFinding::NothingWrong) && check.findings.len() > 1
+impl Numbers<'_> {
+    fn of(self, limit: Limit) -> Option<i64> {
+        self.0.value(limit, RuleBody::Bench)
+    }
+
+    fn rechecks(self) -> Vec<u32> {
+        RECHECKS
+            .iter()
+            .filter_map(|limit| u32::try_from(self.of(limit)?).ok())
+            .collect()
+    }
+
+    /// A room that was not measured counts as warm as a room may be, so that only a surface which is too warm for any room is
+    /// found.
+    fn room(self, check: &CellCheck) -> i64 {
+        check
+            .room_tenths_c
+            .map_or_else(|| self.of(ROOM_MAX).unwrap_or_default(), i64::from)
+    }
+
+    fn reason(self, rule: &Rule, check: &CellCheck) -> Reason {
+        let row = self.0.row(rule.id, RuleBody::Bench);
+        let words = row.map_or(rule.id, |row| &row.text);
+        Reason {
+            rule: rule.id.to_owned(),
+            level: rule.level,
+            text: match self.measured(rule.when, check) {
+                Some(measured) => format!("{measured}: {words}"),
+                None => words.to_owned(),
+            },
+            source: row.map_or_else(String::new, |row| row.source.clone()),
+            certainty: row.map_or(Certainty::OwnDerivation, |row| row.certainty),
         }
-        When::SurfaceFrom(tenths) => check
+    }
+
+    fn fires(self, when: When, check: &CellCheck) -> bool {
+        match when {
+            When::Finding(finding) => check.findings.contains(&finding),
+            When::NoFinding => check.findings.is_empty(),
+            When::Contradiction => {
+                check.findings.contains(&CellFinding::NothingWrong) && check.findings.len() > 1
+            }
+            When::SurfaceFrom(limit) => check
+                .surface_tenths_c
+                .is_some_and(|surface| reaches(i64::from(surface), self.of(limit))),
+            When::OverRoomFrom(limit) | When::OverRoomExplained(limit) => {
+                self.is_over_room(check, limit)
+            }
+            When::CellBelow(limit) => self.is_cell_below(check, limit),
+            When::CellBetween(from, below) => {
+                self.is_cell_below(check, below) && !self.is_cell_below(check, from)
+            }
+            When::AboveMarked => check
+                .voltage_mv
+                .zip(check.rating.charge_max_mv)
+                .is_some_and(|(voltage, marked)| voltage > marked),
+            When::CellAboveUnmarked(limit) => self.is_unmarked_cell_above(check, limit),
+            When::CellBetweenUnmarked(above, to) => {
+                self.is_unmarked_cell_above(check, above) && !self.is_unmarked_cell_above(check, to)
+            }
+            When::NoVoltage => is_measurable(check) && check.voltage_mv.is_none(),
+            When::NoSeriesCount => check.voltage_mv.is_some() && series(check).is_none(),
+            When::NoTemperature => {
+                is_measurable(check)
+                    && (check.surface_tenths_c.is_none() || check.room_tenths_c.is_none())
+            }
+        }
+    }
+
+    /// Whether the surface is so much warmer than the room.
+    fn is_over_room(self, check: &CellCheck, limit: Limit) -> bool {
+        check
             .surface_tenths_c
-            .is_some_and(|surface| surface >= tenths),
-        When::OverRoomFrom(tenths) | When::OverRoomExplained(tenths) => is_over_room(check, tenths),
-        When::CellBelow(limit) => is_cell_below(check, limit),
-        When::CellBetween(from, below) => {
-            is_cell_below(check, below) && !is_cell_below(check, from)
-        }
-        When::AboveMarked => check
-            .voltage_mv
-            .zip(check.rating.charge_max_mv)
-            .is_some_and(|(voltage, marked)| voltage > marked),
-        When::CellAboveUnmarked(limit) => is_unmarked_cell_above(check, limit),
-        When::CellBetweenUnmarked(above, to) => {
-            is_unmarked_cell_above(check, above) && !is_unmarked_cell_above(check, to)
-        }
-        When::NoVoltage => is_measurable(check) && check.voltage_mv.is_none(),
-        When::NoSeriesCount => check.voltage_mv.is_some() && series(check).is_none(),
-        When::NoTemperature => {
-            is_measurable(check)
-                && (check.surface_tenths_c.is_none() || check.room_tenths_c.is_none())
+            .is_some_and(|surface| reaches(i64::from(surface) - self.room(check), self.of(limit)))
+    }
+
+    /// Whether a cell reads less than the limit. With the number of cells unknown, one is taken: what is too low for one cell
+    /// is too low for several.
+    fn is_cell_below(self, check: &CellCheck, limit: Limit) -> bool {
+        let cells = series(check).unwrap_or(1);
+        check.voltage_mv.is_some_and(|voltage| {
+            self.of(limit)
+                .is_none_or(|limit| i64::from(voltage) < limit * cells)
+        })
+    }
+
+    /// Whether a cell reads more than the limit, with no marked maximum to go by. With the number of cells unknown, nothing can
+    /// be said.
+    fn is_unmarked_cell_above(self, check: &CellCheck, limit: Limit) -> bool {
+        let Some((voltage, cells)) = check.voltage_mv.zip(series(check)) else {
+            return false;
+        };
+        check.rating.charge_max_mv.is_none()
+            && self
+                .of(limit)
+                .is_none_or(|limit| i64::from(voltage) > limit * cells)
+    }
+
+    /// What was measured, where the rule is about a reading.
+    fn measured(self, when: When, check: &CellCheck) -> Option<String> {
+        match when {
+            When::SurfaceFrom(_) => Some(format!(
+                "the surface has {}",
+                celsius(check.surface_tenths_c?)
+            )),
+            When::OverRoomFrom(_) | When::OverRoomExplained(_) => {
+                let room = match check.room_tenths_c {
+                    Some(room) => format!("of {}", celsius(room)),
+                    None => format!(
+                        "not measured, taken for {}",
+                        RowUnit::TenthsC.shown(self.room(check))
+                    ),
+                };
+                Some(format!(
+                    "the surface has {} in a room {room}",
+                    celsius(check.surface_tenths_c?)
+                ))
+            }
+            When::CellBelow(_)
+            | When::CellBetween(..)
+            | When::CellAboveUnmarked(_)
+            | When::CellBetweenUnmarked(..) => {
+                let voltage = volts(check.voltage_mv?);
+                Some(match series(check) {
+                    Some(1) | None => voltage,
+                    Some(cells) => format!("{voltage} over {cells} cells in series"),
+                })
+            }
+            When::AboveMarked => Some(format!(
+                "{} against {} printed",
+                volts(check.voltage_mv?),
+                volts(check.rating.charge_max_mv?)
+            )),
+            _ => None,
         }
     }
+}
+
+fn reaches(value: i64, limit: Option<i64>) -> bool {
+    limit.is_none_or(|limit| value >= limit)
 }
 
 /// False only when the device holds no cell, so that there is nothing to measure.
@@ -102,75 +213,12 @@ fn is_measurable(check: &CellCheck) -> bool {
     !(check.findings.len() == 1 && check.findings.contains(&CellFinding::Missing))
 }
 
-/// Whether the surface is so much warmer than the room. A room that was not measured counts as warm as a room may be, so
-/// that only a surface which is too warm for any room is found.
-fn is_over_room(check: &CellCheck, tenths: i32) -> bool {
-    let room = check.room_tenths_c.unwrap_or(ROOM_MAX_TENTHS);
-    check
-        .surface_tenths_c
-        .is_some_and(|surface| surface.saturating_sub(room) >= tenths)
-}
-
 /// The number of cells in series, if it is known and makes sense.
-fn series(check: &CellCheck) -> Option<u64> {
+fn series(check: &CellCheck) -> Option<i64> {
     check
         .cells_in_series
         .filter(|&cells| cells > 0)
-        .map(u64::from)
-}
-
-/// Whether a cell reads less than the limit. With the number of cells unknown, one is taken: what is too low for one cell
-/// is too low for several.
-fn is_cell_below(check: &CellCheck, limit_mv: u32) -> bool {
-    let cells = series(check).unwrap_or(1);
-    check
-        .voltage_mv
-        .is_some_and(|voltage| u64::from(voltage) < u64::from(limit_mv) * cells)
-}
-
-/// Whether a cell reads more than the limit, with no marked maximum to go by. With the number of cells unknown, nothing can
-/// be said.
-fn is_unmarked_cell_above(check: &CellCheck, limit_mv: u32) -> bool {
-    let Some((voltage, cells)) = check.voltage_mv.zip(series(check)) else {
-        return false;
-    };
-    check.rating.charge_max_mv.is_none() && u64::from(voltage) > u64::from(limit_mv) * cells
-}
-
-/// What was measured, where the rule is about a reading.
-fn measured(when: When, check: &CellCheck) -> Option<String> {
-    match when {
-        When::SurfaceFrom(_) => Some(format!(
-            "the surface has {}",
-            celsius(check.surface_tenths_c?)
-        )),
-        When::OverRoomFrom(_) | When::OverRoomExplained(_) => {
-            let room = match check.room_tenths_c {
-                Some(room) => format!("of {}", celsius(room)),
-                None => format!("not measured, taken for {}", celsius(ROOM_MAX_TENTHS)),
-            };
-            Some(format!(
-                "the surface has {} in a room {room}",
-                celsius(check.surface_tenths_c?)
-            ))
-        }
-        When::CellBelow(_)
-        | When::CellBetween(..)
-        | When::CellAboveUnmarked(_)
-        | When::CellBetweenUnmarked(..) => {
-            let voltage = volts(check.voltage_mv?);
-            Some(match series(check) {
-                Some(1) | None => voltage,
-                Some(cells) => format!("{voltage} over {cells} cells in series"),
-            })
-        }
-        When::AboveMarked => Some(format!(
-            "{} against {} printed",
-            volts(check.voltage_mv?),
-            volts(check.rating.charge_max_mv?)
-        )),
-        _ => None,
-    }
+        .map(i64::from)
 }
 
 fn celsius(tenths: i32) -> String {

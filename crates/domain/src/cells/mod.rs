@@ -19,7 +19,7 @@ use std::collections::BTreeSet;
 use serde::{Deserialize, Serialize};
 
 pub use findings::CellFinding;
-pub use judge::judge;
+pub use judge::{judge, judge_by};
 pub use rating::{
     Rating, ReadingError, energy_text, parse_capacity_mah, parse_energy_uwh,
     parse_temperature_tenths_c, parse_voltage_mv,

@@ -1,11 +1,12 @@
-//! The table of bench rules: each with its id, its words, its source and how sure that is.
+//! The table of bench rules: when each fires, the level it calls for and the steps that follow.
 //!
-//! Every number a rule compares with stands here and nowhere else. A rule is changed by giving it a new revision of the
-//! table, never silently, since papers name the revision. These are bench rules for single devices in a repair lab; they
-//! judge neither transport nor storage in bulk.
+//! The words of a rule, its source, how sure that is, and every number it compares with stand in the rule book under the
+//! rule's or the limit's id. These are bench rules for single devices in a repair lab; they judge neither transport nor storage
+//! in bulk.
 
 use serde::{Deserialize, Serialize};
 
+use super::book::{InForce, RuleBody, RuleBook};
 use super::{BenchLevel, CellFinding};
 
 /// Named on every judgement and paper.
@@ -26,6 +27,9 @@ pub enum Certainty {
     OwnDerivation,
 }
 
+/// The id of a number in the rule book that a bench rule compares with.
+pub(super) type Limit = &'static str;
+
 /// When a rule fires.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub(super) enum When {
@@ -35,22 +39,22 @@ pub(super) enum When {
     NoFinding,
     /// The cell is said to be faultless, and something else too.
     Contradiction,
-    /// The surface is at least so hot, in tenths of a degree Celsius.
-    SurfaceFrom(i32),
-    /// The surface is so much warmer than the room, in tenths of a degree, and nothing outside explains it.
-    OverRoomFrom(i32),
+    /// The surface is at least so hot.
+    SurfaceFrom(Limit),
+    /// The surface is so much warmer than the room, and nothing outside explains it.
+    OverRoomFrom(Limit),
     /// The same, but something outside warmed it and nothing worse is known.
-    OverRoomExplained(i32),
-    /// Each cell reads less, in millivolts.
-    CellBelow(u32),
-    /// Each cell reads at least the first and less than the second, in millivolts.
-    CellBetween(u32, u32),
+    OverRoomExplained(Limit),
+    /// Each cell reads less.
+    CellBelow(Limit),
+    /// Each cell reads at least the first and less than the second.
+    CellBetween(Limit, Limit),
     /// The battery reads more than the highest charge voltage printed on it.
     AboveMarked,
-    /// Each cell reads more, in millivolts, and no highest charge voltage is known.
-    CellAboveUnmarked(u32),
-    /// Each cell reads more than the first and at most the second, in millivolts, and no highest charge voltage is known.
-    CellBetweenUnmarked(u32, u32),
+    /// Each cell reads more, and no highest charge voltage is known.
+    CellAboveUnmarked(Limit),
+    /// Each cell reads more than the first and at most the second, and no highest charge voltage is known.
+    CellBetweenUnmarked(Limit, Limit),
     /// No voltage was taken.
     NoVoltage,
     /// A voltage was taken, and how many cells it belongs to is not known.
@@ -151,19 +155,17 @@ impl Step {
     }
 }
 
-/// Minutes from the check to each further look; afterwards daily. Common practice, no source.
-pub(super) const RECHECK_MINUTES: [u32; 3] = [60, 4 * 60, 24 * 60];
+/// Minutes from the check to each further look; after the last, once in so many minutes.
+pub(super) const RECHECKS: [Limit; 3] = ["BENCH.RECHECK.1", "BENCH.RECHECK.2", "BENCH.RECHECK.3"];
+/// A room whose temperature was not taken is not supposed to be warmer.
+pub(super) const ROOM_MAX: Limit = "BENCH.ROOM.MAX";
 
-/// One rule.
+/// One rule. Its words and its source are the book's row of the same id.
 pub(super) struct Rule {
     /// Stable for ever.
     pub(super) id: &'static str,
     pub(super) when: When,
     pub(super) level: BenchLevel,
-    /// What the finding or reading means.
-    pub(super) words: &'static str,
-    pub(super) source: &'static str,
-    pub(super) certainty: Certainty,
     pub(super) steps: &'static [Step],
 }
 
@@ -185,14 +187,19 @@ pub struct RuleRow {
 
 /// All rules, in the order of the table.
 pub fn rules() -> Vec<RuleRow> {
-    let row = |rule: &Rule| RuleRow {
+    let book = RuleBook::shipped().latest();
+    RULES.iter().filter_map(|rule| shown(rule, book)).collect()
+}
+
+fn shown(rule: &Rule, book: InForce<'_>) -> Option<RuleRow> {
+    let row = book.row(rule.id, RuleBody::Bench)?;
+    Some(RuleRow {
         id: rule.id.to_owned(),
         level: rule.level,
-        words: rule.words.to_owned(),
-        source: rule.source.to_owned(),
-        certainty: rule.certainty,
-    };
-    RULES.iter().map(row).collect()
+        words: row.text.clone(),
+        source: row.source.clone(),
+        certainty: row.certainty,
+    })
 }
 
 const EMERGENCY: &[Step] = &[
@@ -250,111 +257,76 @@ const WATCH_UNMEASURED: &[Step] = &[
     Step::Escalate,
 ];
 
-/// Self-heating: the surface so much over the room with no load, in tenths of a degree. Common practice, no source.
-const OVER_ROOM_TENTHS: i32 = 50;
-/// A room whose temperature was not taken is not supposed to be warmer, in tenths of a degree. Common practice, no source.
-pub(super) const ROOM_MAX_TENTHS: i32 = 300;
-/// 60 °C: no cell is to be stored above it (a supplier's guide), so one that heats itself to it is reacting.
-const TOO_HOT_TENTHS: i32 = 600;
-/// Below this, copper shunts are likely and the cell must never be charged again.
-const DEAD_MV: u32 = 1500;
-/// Below this, protection opens, and a charger must keep to its pre-charge current.
-const DEEP_MV: u32 = 2500;
-/// The highest charge voltage of the older lithium cobalt cells.
-const FULL_OLD_MV: u32 = 4250;
-/// The highest charge voltage of the newer cells.
-const FULL_NEW_MV: u32 = 4500;
-
-const ADR_376: &str = "ADR 2025, special provision 376";
-const SIGNS_ALONE: &str =
-    "PHMSA guide to signs of damaged, defective or recalled lithium batteries";
-const SIGNS: &str = "ADR 2025, special provision 376; PHMSA guide to signs of damaged, defective or recalled lithium batteries";
-const ACTIVE: &str = "ADR 2025, special provision 376 (critical); NFPA safety tips; OSHA bulletin on lithium batteries";
+const OVER_ROOM: Limit = "BENCH.OVER.ROOM";
+const TOO_HOT: Limit = "BENCH.TOO.HOT";
+const DEAD: Limit = "BENCH.DEAD";
+const DEEP: Limit = "BENCH.DEEP";
+const FULL_OLD: Limit = "BENCH.FULL.OLD";
+const FULL_NEW: Limit = "BENCH.FULL.NEW";
 
 /// A rule for one finding.
 const fn finding(
     id: &'static str,
     finding: CellFinding,
     level: BenchLevel,
-    words: &'static str,
-    (source, certainty): (&'static str, Certainty),
     steps: &'static [Step],
 ) -> Rule {
-    Rule {
-        id,
-        when: When::Finding(finding),
-        level,
-        words,
-        source,
-        certainty,
-        steps,
-    }
+    reading(id, When::Finding(finding), level, steps)
 }
 
 /// A rule for a reading, or for the lack of one.
-const fn reading(
-    id: &'static str,
-    when: When,
-    level: BenchLevel,
-    words: &'static str,
-    (source, certainty): (&'static str, Certainty),
-    steps: &'static [Step],
-) -> Rule {
+const fn reading(id: &'static str, when: When, level: BenchLevel, steps: &'static [Step]) -> Rule {
     Rule {
         id,
         when,
         level,
-        words,
-        source,
-        certainty,
         steps,
     }
 }
 
 use BenchLevel::{Clear, Emergency, Isolate, Watch};
-use Certainty::{OwnDerivation, Primary, Secondary};
 
 /// The rules. Numbers of ids have gaps, so that a rule can be added beside its like.
 #[rustfmt::skip]
 pub(super) const RULES: &[Rule] = &[
-    finding("B01", CellFinding::Burning, Emergency, "the cell is burning", (ACTIVE, Primary), EMERGENCY),
-    finding("B02", CellFinding::Smoking, Emergency, "a smoking cell is reacting and may burst into flame", (ACTIVE, Primary), EMERGENCY),
-    finding("B03", CellFinding::Hissing, Emergency, "a hissing or popping cell is venting", (ACTIVE, Secondary), EMERGENCY),
-    finding("B04", CellFinding::Hot, Emergency, "a cell that is hot with nothing connected heats itself", (ACTIVE, Primary), EMERGENCY),
-    finding("B05", CellFinding::Warming, Emergency, "a cell that grows warmer by itself is reacting", (ACTIVE, Secondary), EMERGENCY),
-    reading("B06", When::SurfaceFrom(TOO_HOT_TENTHS), Emergency, "60 °C or more is too hot for any cell", ("suppliers' storage limit of 60 °C; the level is derived here", OwnDerivation), EMERGENCY),
-    reading("B07", When::OverRoomFrom(OVER_ROOM_TENTHS), Emergency, "5 °C or more over the room, with nothing known that warmed it, counts as self-heating", ("common practice, no source; the level as for a hot cell", OwnDerivation), EMERGENCY),
-    reading("B08", When::OverRoomExplained(OVER_ROOM_TENTHS), Isolate, "it is 5 °C or more over the room; if something outside warmed it, it must cool down steadily", ("battery makers' guides to hot cells; the exception is derived here", OwnDerivation), WAIT_UNTIL_COOL),
+    finding("B01", CellFinding::Burning, Emergency, EMERGENCY),
+    finding("B02", CellFinding::Smoking, Emergency, EMERGENCY),
+    finding("B03", CellFinding::Hissing, Emergency, EMERGENCY),
+    finding("B04", CellFinding::Hot, Emergency, EMERGENCY),
+    finding("B05", CellFinding::Warming, Emergency, EMERGENCY),
+    reading("B06", When::SurfaceFrom(TOO_HOT), Emergency, EMERGENCY),
+    reading("B07", When::OverRoomFrom(OVER_ROOM), Emergency, EMERGENCY),
+    reading("B08", When::OverRoomExplained(OVER_ROOM), Isolate, WAIT_UNTIL_COOL),
 
-    finding("B10", CellFinding::Swollen, Isolate, "a swollen cell counts as damaged", (SIGNS, Primary), ISOLATE),
-    finding("B11", CellFinding::Pierced, Isolate, "a cut or pierced cell counts as damaged and may short inside", (ADR_376, Primary), ISOLATE),
-    finding("B12", CellFinding::Bent, Isolate, "a dented, bent or crushed cell counts as damaged and may short inside", (ADR_376, Primary), ISOLATE),
-    finding("B13", CellFinding::Leaking, Isolate, "a leaking cell counts as damaged; what leaks is harmful to skin, eyes and lungs", (SIGNS, Primary), ISOLATE_LEAKING),
-    finding("B14", CellFinding::SolventSmell, Isolate, "the smell of solvent is leaking electrolyte", (SIGNS, Secondary), ISOLATE_LEAKING),
-    finding("B15", CellFinding::Burnt, Isolate, "a scorched or discoloured cell counts as damaged", (ADR_376, Primary), ISOLATE),
-    finding("B16", CellFinding::Vented, Isolate, "a cell that has vented counts as damaged", (ADR_376, Primary), ISOLATE_LEAKING),
-    finding("B17", CellFinding::ConnectorCorroded, Isolate, "powder or corrosion on the terminals is a sign of damage", (SIGNS_ALONE, Primary), ISOLATE),
-    finding("B18", CellFinding::BareConductor, Isolate, "bare tabs or torn insulation may short", (SIGNS_ALONE, Primary), ISOLATE),
-    finding("B19", CellFinding::ProtectionFault, Isolate, "without its protection board the cell is not guarded against abuse", (ADR_376, Primary), ISOLATE),
-    finding("B20", CellFinding::WaterReachedIt, Isolate, "a cell that water has reached may corrode and short later", (SIGNS_ALONE, Primary), ISOLATE),
-    finding("B21", CellFinding::Recalled, Isolate, "a recalled cell, or one its maker calls defective, counts as defective", ("49 CFR 173.185(f), text to Dec 2022; ADR 2025, special provision 376", Primary), ISOLATE),
-    reading("B22", When::CellBelow(DEAD_MV), Isolate, "below 1.5 V a cell is likely to have copper shunts and must never be charged again", ("published guides to over-discharged cells", Secondary), ISOLATE),
-    reading("B23", When::AboveMarked, Isolate, "above the highest charge voltage printed on it, a cell is overcharged", ("the maker's own marking; the level is derived here", OwnDerivation), ISOLATE),
-    reading("B24", When::CellAboveUnmarked(FULL_NEW_MV), Isolate, "above 4.50 V a cell of any usual kind is overcharged", ("charge voltages of newer cells, from memory", Certainty::FromMemory), ISOLATE),
+    finding("B10", CellFinding::Swollen, Isolate, ISOLATE),
+    finding("B11", CellFinding::Pierced, Isolate, ISOLATE),
+    finding("B12", CellFinding::Bent, Isolate, ISOLATE),
+    finding("B13", CellFinding::Leaking, Isolate, ISOLATE_LEAKING),
+    finding("B14", CellFinding::SolventSmell, Isolate, ISOLATE_LEAKING),
+    finding("B15", CellFinding::Burnt, Isolate, ISOLATE),
+    finding("B16", CellFinding::Vented, Isolate, ISOLATE_LEAKING),
+    finding("B17", CellFinding::ConnectorCorroded, Isolate, ISOLATE),
+    finding("B18", CellFinding::BareConductor, Isolate, ISOLATE),
+    finding("B19", CellFinding::ProtectionFault, Isolate, ISOLATE),
+    finding("B20", CellFinding::WaterReachedIt, Isolate, ISOLATE),
+    finding("B21", CellFinding::Recalled, Isolate, ISOLATE),
+    reading("B22", When::CellBelow(DEAD), Isolate, ISOLATE),
+    reading("B23", When::AboveMarked, Isolate, ISOLATE),
+    reading("B24", When::CellAboveUnmarked(FULL_NEW), Isolate, ISOLATE),
 
-    reading("B30", When::CellBetween(DEAD_MV, DEEP_MV), Watch, "between 1.5 and 2.5 V a cell is deeply discharged; find out why before any charge", ("published guides to over-discharged cells; a charger circuit's pre-charge limit of 2.5 V", Secondary), WATCH),
-    reading("B31", When::CellBetweenUnmarked(FULL_OLD_MV, FULL_NEW_MV), Watch, "above 4.25 V a cell is right only if its label allows it; read the label", ("an older guide value for lithium cobalt cells", Secondary), WATCH),
-    finding("B32", CellFinding::HardDrop, Watch, "a hard drop may have harmed the cell inside without a trace", (SIGNS_ALONE, Primary), WATCH),
-    finding("B33", CellFinding::LosesCharge, Watch, "a cell that does not hold its charge needs judging by a person with battery knowledge", ("a university's battery safety page", Primary), WATCH),
-    finding("B34", CellFinding::WaterNearIt, Watch, "water in the device may have reached the cell", (SIGNS_ALONE, Secondary), WATCH_UNSEEN),
-    finding("B35", CellFinding::NotTheMakers, Watch, "nothing proves that a cell of unknown origin passed the UN 38.3 tests", ("49 CFR 173.185(a)(1), text to Dec 2022; the level is derived here", OwnDerivation), WATCH),
-    finding("B36", CellFinding::NotSeen, Watch, "a cell that nobody has seen is not known to be sound", ("ADR 2025, special provision 376: cannot be diagnosed; the level is derived here", OwnDerivation), WATCH_UNSEEN),
-    reading("B37", When::NoFinding, Watch, "nobody has recorded a look at the cell", ("unknown is never taken for good; derived here", OwnDerivation), WATCH_UNSEEN),
-    reading("B38", When::Contradiction, Watch, "the check says that nothing is wrong and names something else as well", ("derived here", OwnDerivation), WATCH_UNSEEN),
-    reading("B40", When::NoVoltage, Watch, "without its voltage a cell is not known to be sound", ("unknown is never taken for good; derived here", OwnDerivation), WATCH_UNMEASURED),
-    reading("B41", When::NoSeriesCount, Watch, "without the number of cells the voltage of each is not known", ("unknown is never taken for good; derived here", OwnDerivation), WATCH_UNMEASURED),
-    reading("B42", When::NoTemperature, Watch, "without surface and room temperature a cell is not known to be at rest", ("unknown is never taken for good; derived here", OwnDerivation), WATCH_UNMEASURED),
+    reading("B30", When::CellBetween(DEAD, DEEP), Watch, WATCH),
+    reading("B31", When::CellBetweenUnmarked(FULL_OLD, FULL_NEW), Watch, WATCH),
+    finding("B32", CellFinding::HardDrop, Watch, WATCH),
+    finding("B33", CellFinding::LosesCharge, Watch, WATCH),
+    finding("B34", CellFinding::WaterNearIt, Watch, WATCH_UNSEEN),
+    finding("B35", CellFinding::NotTheMakers, Watch, WATCH),
+    finding("B36", CellFinding::NotSeen, Watch, WATCH_UNSEEN),
+    reading("B37", When::NoFinding, Watch, WATCH_UNSEEN),
+    reading("B38", When::Contradiction, Watch, WATCH_UNSEEN),
+    reading("B40", When::NoVoltage, Watch, WATCH_UNMEASURED),
+    reading("B41", When::NoSeriesCount, Watch, WATCH_UNMEASURED),
+    reading("B42", When::NoTemperature, Watch, WATCH_UNMEASURED),
 
-    finding("B50", CellFinding::NothingWrong, Clear, "the cell was seen and nothing is wrong with it", ("PHMSA letter 14-0163: no clear and manifest sign of damage", Primary), &[]),
-    finding("B51", CellFinding::Missing, Clear, "there is no cell in the device", ("derived here", OwnDerivation), &[Step::SearchParcel]),
+    finding("B50", CellFinding::NothingWrong, Clear, &[]),
+    finding("B51", CellFinding::Missing, Clear, &[Step::SearchParcel]),
 ];

@@ -99,8 +99,32 @@ fn every_finding_has_a_rule_and_every_rule_an_id_of_its_own() {
     }
     let ids: BTreeSet<&str> = RULES.iter().map(|rule| rule.id).collect();
     assert_eq!(ids.len(), RULES.len());
-    assert!(RULES.iter().all(|rule| !rule.source.is_empty()
-        && (rule.level == BenchLevel::Clear || !rule.steps.is_empty())));
+    assert!(
+        RULES
+            .iter()
+            .all(|rule| rule.level == BenchLevel::Clear || !rule.steps.is_empty())
+    );
+    assert_eq!(rules().len(), RULES.len(), "every rule has its row");
+}
+
+#[test]
+fn the_revision_that_papers_name_is_that_of_the_rows() {
+    assert_eq!(judge(&sound()).rules_revision, RULES_REVISION);
+}
+
+#[test]
+fn a_newer_row_of_the_lab_moves_a_threshold() {
+    let shipped = book::RuleBook::shipped();
+    let mut row = shipped
+        .latest()
+        .row("BENCH.DEEP", book::RuleBody::Bench)
+        .expect("shipped")
+        .clone();
+    row.value = Some(2_800);
+    let low = with(|check| check.voltage_mv = Some(2_700));
+    assert_eq!(judge(&low).level, BenchLevel::Clear);
+    let stricter = shipped.with_updates(&[row]);
+    assert_eq!(judge_by(&stricter, &low).level, BenchLevel::Watch);
 }
 
 #[test]

@@ -184,6 +184,20 @@ impl RuleBook {
         InForce { book: self, date }
     }
 
+    /// The rows that are in force for good: the newest of those without an end. For the bench, which asks for no ship date.
+    pub fn latest(&self) -> InForce<'_> {
+        self.on(Date::MAX)
+    }
+
+    /// The newest day on which any bench rule was compared with its source, as its name on judgements and papers.
+    pub fn bench_revision(&self) -> String {
+        let bench = self.rows.iter().filter(|row| row.regime == RuleBody::Bench);
+        match bench.map(|row| row.last_checked).max() {
+            Some(newest) => format!("bench rules of {newest}"),
+            None => "no bench rules".to_owned(),
+        }
+    }
+
     /// The newest day on which any row was compared with its source, as the name of this state of the book.
     pub fn revision(&self) -> String {
         match self.rows.iter().map(|row| row.last_checked).max() {
