@@ -5,7 +5,7 @@ mod samples;
 use std::error::Error;
 use std::path::PathBuf;
 
-use papers::model::{PageSetup, PageSize};
+use papers::model::{BayStock, PageSetup, PageSize};
 
 fn main() -> Result<(), Box<dyn Error>> {
     let folder = PathBuf::from(
@@ -78,5 +78,64 @@ fn main() -> Result<(), Box<dyn Error>> {
         "tags-letter.pdf",
         papers::job_tags(&samples::tags_on_sheet(PageSize::Letter, 2), &letter)?,
     )?;
+    for (setup, size) in [(&a4, ""), (&letter, "-letter")] {
+        for (name, bytes) in cell_papers(setup)? {
+            write(&format!("{name}{size}.pdf"), bytes)?;
+        }
+    }
     Ok(())
+}
+
+/// The papers for cells and for parcels that hold them.
+fn cell_papers(setup: &PageSetup) -> Result<Vec<(&'static str, Vec<u8>)>, papers::PaperError> {
+    Ok(vec![
+        (
+            "marks",
+            papers::battery_marks(&samples::battery_marks(), setup)?,
+        ),
+        (
+            "mark-old",
+            papers::battery_marks(&samples::old_battery_mark(), setup)?,
+        ),
+        (
+            "words",
+            papers::word_labels(&samples::word_labels(), setup)?,
+        ),
+        (
+            "words-wide",
+            papers::word_labels(&samples::wide_word_label(), setup)?,
+        ),
+        (
+            "waybill",
+            papers::waybill_sentences(&samples::waybill_sentences(), setup)?,
+        ),
+        (
+            "instruction",
+            papers::packing_instruction(&samples::packing_instruction(), setup)?,
+        ),
+        (
+            "instruction-damaged",
+            papers::packing_instruction(&samples::damaged_instruction(), setup)?,
+        ),
+        (
+            "instruction-forbidden",
+            papers::packing_instruction(&samples::forbidden_instruction(), setup)?,
+        ),
+        (
+            "instruction-scripts",
+            papers::packing_instruction(&samples::scripts_instruction(), setup)?,
+        ),
+        (
+            "bay-sheet",
+            papers::bay_labels(&samples::bay_labels(BayStock::Sheet), setup)?,
+        ),
+        (
+            "bay-roll",
+            papers::bay_labels(&samples::bay_labels(BayStock::Roll62), setup)?,
+        ),
+        (
+            "handover",
+            papers::handover_record(&samples::handover_record(), setup)?,
+        ),
+    ])
 }

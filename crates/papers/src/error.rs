@@ -39,6 +39,48 @@ pub enum PaperError {
     /// There is nothing to print.
     #[error("there is no tag to print; choose at least one job")]
     NothingToPrint,
+    /// There is no mark or label to print.
+    #[error("there is no mark to print; choose at least one")]
+    NoMark,
+    /// A battery mark without a UN number is none.
+    #[error("a battery mark needs a UN number, such as 3481")]
+    NoUnNumber,
+    /// UN numbers have four digits.
+    #[error("{number} is no UN number; it should have four digits, such as 3481")]
+    UnNumber {
+        /// What was asked for.
+        number: u16,
+    },
+    /// The telephone number of an old mark is wider than the mark's inside.
+    #[error(
+        "the telephone number “{telephone}” is too long for the mark; use at most 24 digits and signs"
+    )]
+    Telephone {
+        /// What was asked for.
+        telephone: String,
+    },
+    /// Words at their letter height are larger than the sheet. They are never made smaller: that would be unlawful.
+    #[error(
+        "“{words}” in letters of {letter_height_mm} mm does not fit the sheet; use a larger sheet or a printed label"
+    )]
+    WordsDoNotFit {
+        /// The words.
+        words: String,
+        /// Their letter height.
+        letter_height_mm: f32,
+    },
+    /// A letter height outside what a sheet can show.
+    #[error("letters of {letter_height_mm} mm cannot be printed; choose a height from 3 to 60 mm")]
+    LetterHeight {
+        /// What was asked for.
+        letter_height_mm: f32,
+    },
+    /// Words without a letter have no letter height.
+    #[error("“{words}” holds no letter to measure; give the words of the rule")]
+    NoLetters {
+        /// The words.
+        words: String,
+    },
     /// The date of the paper is outside the years that a PDF can name.
     #[error("the date of the paper, {made_at_ms} ms since 1970, is outside the years 0 to 9999")]
     Date {

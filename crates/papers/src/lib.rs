@@ -22,7 +22,10 @@ mod samples;
 mod tests;
 
 pub use error::{PaperError, PictureError};
-use model::{InwardSlip, JobTags, PackingSlip, PageSetup, ReturnReport};
+use model::{
+    BatteryMarks, BayLabels, HandoverRecord, InwardSlip, JobTags, PackingInstruction, PackingSlip,
+    PageSetup, ReturnReport, WaybillSentences, WordLabels,
+};
 
 /// Makes the return report of one job: a PDF of one page for a simple job, of as many as it needs for a large one.
 pub fn return_report(report: &ReturnReport, setup: &PageSetup) -> Result<Vec<u8>, PaperError> {
@@ -46,6 +49,48 @@ pub fn job_tags(tags: &JobTags, setup: &PageSetup) -> Result<Vec<u8>, PaperError
 pub fn packing_slip(slip: &PackingSlip, setup: &PageSetup) -> Result<Vec<u8>, PaperError> {
     fonts::check_bundled()?;
     paper::packing_slip::make(slip, setup)
+}
+
+/// Makes the packing instruction of a return parcel, in the order of the hands' work.
+pub fn packing_instruction(
+    instruction: &PackingInstruction,
+    setup: &PageSetup,
+) -> Result<Vec<u8>, PaperError> {
+    fonts::check_bundled()?;
+    paper::packing_instruction::make(instruction, setup)
+}
+
+/// Makes battery marks to cut out, at their lawful size whatever the sheet.
+pub fn battery_marks(marks: &BatteryMarks, setup: &PageSetup) -> Result<Vec<u8>, PaperError> {
+    fonts::check_bundled()?;
+    paper::battery_marks::make(marks, setup)
+}
+
+/// Makes words for a parcel's outside, each at its letter height. Words that don't fit upright get a page of their own across.
+pub fn word_labels(labels: &WordLabels, setup: &PageSetup) -> Result<Vec<u8>, PaperError> {
+    fonts::check_bundled()?;
+    paper::word_labels::make(labels, setup)
+}
+
+/// Makes the sheet with the sentences for the air waybill.
+pub fn waybill_sentences(
+    sheet: &WaybillSentences,
+    setup: &PageSetup,
+) -> Result<Vec<u8>, PaperError> {
+    fonts::check_bundled()?;
+    paper::waybill::make(sheet, setup)
+}
+
+/// Makes labels for cells and devices in isolation: one page each, on a roll or on whole sheets.
+pub fn bay_labels(labels: &BayLabels, setup: &PageSetup) -> Result<Vec<u8>, PaperError> {
+    fonts::check_bundled()?;
+    paper::bay_labels::make(labels, setup)
+}
+
+/// Makes the record that goes with a cell handed to a recycler.
+pub fn handover_record(record: &HandoverRecord, setup: &PageSetup) -> Result<Vec<u8>, PaperError> {
+    fonts::check_bundled()?;
+    paper::handover::make(record, setup)
 }
 
 /// How many pages a finished paper has.

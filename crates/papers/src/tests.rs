@@ -3,8 +3,10 @@
 use lopdf::{Document, Object};
 
 use super::*;
-use crate::model::{LabelGrid, PageSize, TagStock};
+use crate::model::{BayStock, LabelGrid, PageSize, TagStock};
 use crate::samples;
+
+mod millimetres;
 
 const A4: PageSetup = PageSetup {
     page_size: PageSize::A4,
@@ -37,12 +39,61 @@ fn all_papers() -> Vec<(&'static str, Vec<u8>)> {
         ));
         let sheet = samples::tags_on_sheet(setup.page_size, 2);
         papers.push(("tags on a sheet", job_tags(&sheet, &setup).expect("tags")));
+        papers.extend(cell_papers(&setup));
     }
     papers.push((
         "tags on a roll",
         job_tags(&samples::tags_on_roll(), &A4).expect("tags"),
     ));
     papers
+}
+
+/// Every sample of the papers for cells and for parcels that hold them.
+fn cell_papers(setup: &PageSetup) -> Vec<(&'static str, Vec<u8>)> {
+    let instructions = [
+        ("packing instruction", samples::packing_instruction()),
+        ("damaged by road", samples::damaged_instruction()),
+        ("not this way", samples::forbidden_instruction()),
+        (
+            "instruction in three scripts",
+            samples::scripts_instruction(),
+        ),
+    ];
+    let mut papers: Vec<_> = instructions
+        .into_iter()
+        .map(|(name, paper)| (name, packing_instruction(&paper, setup)))
+        .collect();
+    papers.extend([
+        ("marks", battery_marks(&samples::battery_marks(), setup)),
+        (
+            "old mark",
+            battery_marks(&samples::old_battery_mark(), setup),
+        ),
+        ("words", word_labels(&samples::word_labels(), setup)),
+        (
+            "wide words",
+            word_labels(&samples::wide_word_label(), setup),
+        ),
+        (
+            "waybill",
+            waybill_sentences(&samples::waybill_sentences(), setup),
+        ),
+        (
+            "bay labels",
+            bay_labels(&samples::bay_labels(BayStock::Sheet), setup),
+        ),
+        (
+            "bay roll",
+            bay_labels(&samples::bay_labels(BayStock::Roll62), setup),
+        ),
+        (
+            "handover",
+            handover_record(&samples::handover_record(), setup),
+        ),
+    ]);
+    let made = papers.into_iter();
+    made.map(|(name, paper)| (name, paper.expect(name)))
+        .collect()
 }
 
 fn read(bytes: &[u8]) -> Document {

@@ -1,12 +1,20 @@
 //! Papers of an invented lab, its invented shops and devices. Shared by the example and by the checks.
 
+mod cells;
 mod report;
 mod slips;
+mod transport;
+
+pub(crate) use cells::{bay_labels, handover_record};
 
 pub(crate) use report::{
     large_report, long_names_report, scripts_report, simple_report, typical_report,
 };
 pub(crate) use slips::{inward_slip, packing_slip, tags_on_roll, tags_on_sheet};
+pub(crate) use transport::{
+    battery_marks, damaged_instruction, forbidden_instruction, old_battery_mark,
+    packing_instruction, scripts_instruction, waybill_sentences, wide_word_label, word_labels,
+};
 
 use jpeg_encoder::{ColorType, Encoder};
 use papers::model::{Caution, Lab, Labelled, PaperMeta, Party, Picture};

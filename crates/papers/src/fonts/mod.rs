@@ -197,6 +197,18 @@ fn is_fixed_space(character: char) -> bool {
     matches!(character, '\u{A0}' | '\u{2007}' | '\u{2009}' | '\u{202F}')
 }
 
+/// How far a glyph reaches above and below the baseline, in thousandths of an em, by its outline; `None` without one.
+///
+/// A letter height that a rule asks for is this, not the type size: a 12 mm capital takes some 18 mm of type.
+pub(crate) fn reach(face: Face, glyph: u16) -> Option<(f32, f32)> {
+    let typeface = face.typeface()?;
+    let bounds = typeface.face.glyph_bounding_box(GlyphId(glyph))?;
+    Some((
+        f32::from(bounds.y_max) * typeface.scale,
+        f32::from(bounds.y_min) * typeface.scale,
+    ))
+}
+
 /// How far a pair is moved together (negative) or apart, in thousandths of an em.
 pub(crate) fn kerning(face: Face, left: u16, right: u16) -> f32 {
     let Some(typeface) = face.typeface() else {

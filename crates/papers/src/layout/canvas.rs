@@ -21,6 +21,10 @@ pub(crate) const MUTED: Colour = Colour(0x55, 0x5A, 0x60);
 pub(crate) const RULE: Colour = Colour(0xD9, 0xD4, 0xC7);
 /// The one working colour.
 pub(crate) const ACCENT: Colour = Colour(0x1F, 0x4E, 0x79);
+/// Black, where a rule says black and the ink of the palette would not do.
+pub(crate) const BLACK: Colour = Colour(0, 0, 0);
+/// The red that rules ask for in a hatching. Darker than a screen's red, so that a grey printer shows the stripes too.
+pub(crate) const RED: Colour = Colour(0xD2, 0x0F, 0x1E);
 /// The sheet.
 pub(crate) const WHITE: Colour = Colour(0xFF, 0xFF, 0xFF);
 

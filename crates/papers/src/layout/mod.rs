@@ -4,4 +4,5 @@
 
 pub(crate) mod canvas;
 pub(crate) mod flow;
+pub(crate) mod lettering;
 pub(crate) mod text;
