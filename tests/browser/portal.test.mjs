@@ -184,6 +184,10 @@ test('devices are sent: a hazard is refused, a bad line of a list is named, and 
   await page.click('text=Change the answers')
   await answerAll(page, 'no')
   await page.click('text=Add, and one more')
+  assert.match(await page.textContent('main'), /Ask the lab about the battery before you post/, 'a battery that nobody has seen asks for the lab\'s answer')
+  await look(page, 'send-device-ask')
+  await page.fill('#lab_answer', 'Ines Weber: by road, below 30 %')
+  await page.click('text=Add, and one more')
   await page.waitForURL('**/send/device')
   await page.goto(`${server.url}/send`)
   await page.setInputFiles('#file', {
@@ -206,7 +210,7 @@ test('devices are sent: a hazard is refused, a bad line of a list is named, and 
 })
 
 async function answerAll(page, swollen) {
-  for (const name of ['burnt', 'hot', 'leaking', 'pierced', 'recalled']) await page.check(`input[name=${name}][value=no]`)
+  for (const name of ['burnt', 'hot', 'leaking', 'pierced', 'recalled', 'dropped']) await page.check(`input[name=${name}][value=no]`)
   await page.check(`input[name=swollen][value=${swollen}]`)
   await page.check('input[name=cell_seen][value=no]')
   await page.check('input[name=kind][value=phone]')

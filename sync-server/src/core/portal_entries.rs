@@ -30,6 +30,8 @@ pub const TEXT_CHARS_MAX: usize = 4_000;
 pub struct NewDevice {
     /// What the shop says; `shop_id` and `parcel_id` are set by [`Core::advise`].
     pub advice: JobAdvice,
+    /// Who at the lab said that it may go although its cell's condition is open, and how; empty where nothing is open.
+    pub lab_answer: String,
 }
 
 /// What a shop puts in one parcel.
@@ -71,6 +73,11 @@ pub enum PortalError {
         "A device in this parcel must not be posted because of its battery. Take it out of the list and call the lab."
     )]
     MustNotBePosted,
+    /// A device whose cell's condition is open, without a trained person's answer.
+    #[error(
+        "Nobody knows how the battery of a device in this parcel is. Call the lab about it first, and write down who answered."
+    )]
+    AskFirst,
     /// No device, or too many.
     #[error("A parcel holds 1 to {DEVICES_MAX} devices, and this one would hold {count}.")]
     DeviceCount {
@@ -105,6 +112,17 @@ impl Core {
         if advice.devices.iter().any(forbids) {
             return Err(PortalError::MustNotBePosted);
         }
+        let is_open = |device: &NewDevice| {
+            device.lab_answer.trim().is_empty()
+                && device
+                    .advice
+                    .cell_answers
+                    .iter()
+                    .any(|answer| answer.needs_an_answer())
+        };
+        if advice.devices.iter().any(is_open) {
+            return Err(PortalError::AskFirst);
+        }
         let parcel_id = ParcelId::new(self.id()?);
         let job_ids = advice
             .devices
@@ -136,6 +154,17 @@ impl Core {
                 ..device.advice
             };
             facts.push(self.own(scope, Subject::Job(job_id), Fact::JobAdvised(advised))?);
+            if !device.lab_answer.trim().is_empty() {
+                // A message, so that whoever opens the parcel reads it where all that the shop says is read.
+                let message = Message {
+                    from: MessageFrom::Shop,
+                    text: format!(
+                        "Asked the lab about the battery before posting. The answer: {}",
+                        device.lab_answer.trim()
+                    ),
+                };
+                facts.push(self.own(scope, Subject::Job(job_id), Fact::MessagePosted(message))?);
+            }
         }
         self.record(scope, facts)?;
         tracing::info!(shop_id = %shop_id, parcel_id = %parcel_id, devices = count, "a parcel was announced");

@@ -150,7 +150,7 @@ export type BoardSide = "top" | "bottom";
 /**
  * A shop's answer about the cell, given before posting.
  */
-export type CellAnswer = "swollen" | "leaking" | "hot" | "burnt" | "pierced" | "recalled" | "wet" | "not_seen";
+export type CellAnswer = "swollen" | "leaking" | "hot" | "burnt" | "pierced" | "recalled" | "wet" | "not_seen" | "dropped";
 
 /**
  * What was seen and measured on the cell or battery of one device.

@@ -103,7 +103,11 @@ impl Portal {
     ) -> Result<ParcelId> {
         let devices = advices
             .into_iter()
-            .map(|advice| NewDevice { advice })
+            .map(|advice| NewDevice {
+                advice,
+                lab_answer: "Benno at the lab: may come by road, switched off and padded"
+                    .to_owned(),
+            })
             .collect();
         let advice = NewAdvice {
             note: note.to_owned(),

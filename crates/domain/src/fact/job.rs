@@ -46,6 +46,8 @@ pub enum CellAnswer {
     Wet,
     /// Nobody could see the cell.
     NotSeen,
+    /// It fell hard or its frame is bent, though the cell looks fine.
+    Dropped,
 }
 
 impl CellAnswer {
@@ -60,6 +62,12 @@ impl CellAnswer {
                 | Self::Pierced
                 | Self::Recalled
         )
+    }
+
+    /// True for what leaves the cell's condition open: no label until a trained person has answered (ADR 2025 SP 376, “cannot be
+    /// diagnosed before carriage”; IATA A154).
+    pub const fn needs_an_answer(self) -> bool {
+        matches!(self, Self::Wet | Self::NotSeen | Self::Dropped)
     }
 }
 

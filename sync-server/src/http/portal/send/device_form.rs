@@ -50,7 +50,7 @@ pub(super) struct Question {
 }
 
 /// The questions, gravest first. Signs of a damaged or defective cell: ADR 2025 special provision 376; 49 CFR 173.185(f).
-pub(super) const QUESTIONS: [Question; 6] = [
+pub(super) const QUESTIONS: [Question; 7] = [
     Question {
         field: "burnt",
         text: "Has it burnt, smoked or sparked, now or before?",
@@ -87,6 +87,12 @@ pub(super) const QUESTIONS: [Question; 6] = [
         yes: CellAnswer::Recalled,
         open: "Say whether its maker has recalled it; answer no if you know of no recall.",
     },
+    Question {
+        field: "dropped",
+        text: "Has it had a hard fall, or is its frame bent, although the battery looks fine?",
+        yes: CellAnswer::Dropped,
+        open: "Say whether it has had a hard fall.",
+    },
 ];
 
 /// What an answer says of the cell, for the page that forbids the post.
@@ -100,6 +106,7 @@ pub(super) const fn cell_words(answer: CellAnswer) -> &'static str {
         CellAnswer::Recalled => "its maker has recalled it",
         CellAnswer::Wet => "water reached the inside",
         CellAnswer::NotSeen => "nobody could see the battery",
+        CellAnswer::Dropped => "it has had a hard fall",
     }
 }
 
@@ -126,6 +133,8 @@ pub(super) struct DeviceForm {
     pub(super) cell: BTreeMap<String, String>,
     /// `yes`, `no` or nothing yet: whether somebody could see the battery.
     pub(super) cell_seen: String,
+    /// Who at the lab answered about a battery whose condition is open, and what.
+    pub(super) lab_answer: String,
 }
 
 impl DeviceForm {
@@ -156,6 +165,7 @@ impl DeviceForm {
             accessories: text("accessories"),
             cell,
             cell_seen: text("cell_seen"),
+            lab_answer: text("lab_answer"),
         }
     }
 
@@ -183,6 +193,19 @@ impl DeviceForm {
             .map(|question| question.yes)
             .filter(|answer| answer.forbids_post())
             .collect()
+    }
+
+    /// The answers that leave the battery's condition open: it goes on the list once a trained person at the lab has answered.
+    pub(super) fn open_answers(&self) -> BTreeSet<CellAnswer> {
+        self.check_cell(&mut Vec::new())
+            .into_iter()
+            .filter(|answer| answer.needs_an_answer())
+            .collect()
+    }
+
+    /// What the open answers say of the battery, in words.
+    pub(super) fn open_words(&self) -> Vec<&'static str> {
+        self.open_answers().into_iter().map(cell_words).collect()
     }
 
     /// Makes an advice, with shop and parcel to be filled in, or says what is wrong.
@@ -261,6 +284,7 @@ impl DeviceForm {
             ("liquid_when", &self.liquid_when),
         ];
         let long = [
+            ("lab_answer", &self.lab_answer),
             ("fault", &self.fault),
             ("tried", &self.tried),
             ("accessories", &self.accessories),
@@ -350,6 +374,12 @@ impl DeviceForm {
         }
         if self.liquid == "yes" {
             answers.insert(CellAnswer::Wet);
+        }
+        if self.lab_answer.is_empty() && answers.iter().any(|answer| answer.needs_an_answer()) {
+            errors.push(FieldError::new(
+                "lab_answer",
+                "Ask the lab about the battery before you post this device, and write here who answered and what.",
+            ));
         }
         answers
     }

@@ -25,7 +25,7 @@ pub(super) struct Imported {
 const NEEDED: [&str; 4] = ["kind", "maker", "model", "fault"];
 
 /// Columns that are texts, apart from those.
-const TEXTS: [&str; 7] = [
+const TEXTS: [&str; 8] = [
     "colour",
     "identifier",
     "shop_reference",
@@ -33,6 +33,7 @@ const TEXTS: [&str; 7] = [
     "liquid_what",
     "liquid_when",
     "accessories",
+    "lab_answer",
 ];
 
 /// Most lines of report, so that a file of another kind doesn't fill the page.
@@ -167,6 +168,7 @@ fn is_broken(form: &DeviceForm, field: &str) -> bool {
         "data_needed" => form.data_needed.is_empty(),
         "liquid" => form.liquid.is_empty(),
         "cell_seen" => form.cell_seen.is_empty(),
+        "lab_answer" => form.lab_answer.is_empty(),
         field if QUESTIONS.iter().any(|question| question.field == field) => {
             form.answer(field).is_empty()
         }

@@ -64,6 +64,7 @@ struct DeviceFormPage {
     form: DeviceForm,
     errors: Vec<FieldError>,
     number: Option<usize>,
+    phone: String,
 }
 
 impl DeviceFormPage {
@@ -223,6 +224,7 @@ fn show_form(
             form,
             errors,
             number,
+            phone: who.phone().to_owned(),
         },
     )
 }
@@ -367,7 +369,10 @@ pub(super) async fn announce(
     let mut devices = Vec::with_capacity(draft.devices.len());
     for (index, form) in draft.devices.iter().enumerate() {
         match form.check() {
-            Ok(advice) => devices.push(NewDevice { advice }),
+            Ok(advice) => devices.push(NewDevice {
+                advice,
+                lab_answer: form.lab_answer.clone(),
+            }),
             Err(found) => {
                 let message = format!(
                     "Device {}: {}",

@@ -13,7 +13,8 @@ fn good() -> Vec<(&'static str, &'static str)> {
         ("leaking", "no"),
         ("pierced", "no"),
         ("recalled", "no"),
-        ("cell_seen", "no"),
+        ("dropped", "no"),
+        ("cell_seen", "yes"),
         ("kind", "phone"),
         ("maker", "Lumo"),
         ("model", "M2"),
@@ -207,6 +208,64 @@ async fn a_dangerous_battery_is_refused_recorded_and_can_be_corrected() {
     );
 }
 
+async fn check_asks_first(changes: &[(&'static str, &'static str)], words: &str) {
+    let bench = Bench::new();
+    let mut browser = signed_in(&bench).await;
+    let answer = browser.post("/send/device", &with(changes)).await;
+    assert_eq!(
+        answer.status,
+        StatusCode::UNPROCESSABLE_ENTITY,
+        "{changes:?}"
+    );
+    let text = answer.text();
+    assert!(
+        text.contains("Ask the lab about the battery before you post") && text.contains(words),
+        "{changes:?} should say “{words}”: {text}"
+    );
+    assert!(text.contains("+43 5500 7788"), "it says whom to call");
+    assert!(
+        browser
+            .get("/send")
+            .await
+            .text()
+            .contains("What is in the parcel?"),
+        "it is not on the list"
+    );
+}
+
+#[tokio::test]
+async fn a_battery_whose_condition_is_open_waits_for_a_trained_person_s_answer() {
+    // ADR 2025 SP 376 and IATA A154: “cannot be diagnosed before carriage” counts as damaged.
+    check_asks_first(&[("cell_seen", "no")], "nobody could see the battery").await;
+    check_asks_first(&[("dropped", "yes")], "it has had a hard fall").await;
+    check_asks_first(
+        &[("liquid", "yes"), ("liquid_what", "sea water")],
+        "water reached the inside",
+    )
+    .await;
+}
+
+#[tokio::test]
+async fn the_lab_s_answer_is_announced_with_the_device() {
+    let bench = Bench::new();
+    let mut browser = signed_in(&bench).await;
+    let answered = [
+        ("cell_seen", "no"),
+        ("lab_answer", "Ines Weber: by road, charge below 30 %"),
+    ];
+    let added = browser.post("/send/device", &with(&answered)).await;
+    assert_eq!(added.location(), "/send?done=added", "{}", added.text());
+    browser.get("/send").await;
+    let announced = browser.post("/send", &[("note", "")]).await;
+    assert_eq!(announced.status, StatusCode::SEE_OTHER);
+    let job_id = only_parcel(&bench).expected[0];
+    let device = browser.get(&format!("/devices/{job_id}")).await.text();
+    assert!(
+        device.contains("Ines Weber: by road, charge below 30 %"),
+        "the lab reads it beside the device: {device}"
+    );
+}
+
 #[tokio::test]
 async fn an_empty_parcel_is_not_announced() {
     let bench = Bench::new();
@@ -244,7 +303,7 @@ async fn a_csv_with_a_broken_row_keeps_the_good_ones_and_names_the_line() {
     );
     assert!(page.contains("quoted; with a sign"), "{page}");
     assert!(
-        page.contains("Still open: 8 answers."),
+        page.contains("Still open: 9 answers."),
         "open questions stay open: {page}"
     );
     let refused = browser.post("/send", &[("note", "")]).await;
