@@ -10,6 +10,8 @@ mod logbook;
 mod money;
 mod papers;
 mod photos;
+mod rework;
+mod statistics;
 mod tracking;
 mod uuid;
 mod vector_files;

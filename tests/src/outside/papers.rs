@@ -7,11 +7,13 @@
 #[path = "../../../crates/papers/examples/samples/mod.rs"]
 mod samples;
 
+mod millimetres;
+
 use std::fs;
 use std::path::{Path, PathBuf};
 use std::process::Command;
 
-use papers::model::{PageSetup, PageSize, ReturnReport};
+use papers::model::{BayStock, PageSetup, PageSize, ReturnReport};
 use tempfile::TempDir;
 
 const A4: PageSetup = PageSetup {
@@ -134,10 +136,67 @@ fn all_papers() -> Vec<(&'static str, Printed)> {
         papers.push(("packing slip", Printed::new(&slip)));
         let tags = papers::job_tags(&samples::tags_on_sheet(setup.page_size, 2), &setup).unwrap();
         papers.push(("tags on a sheet", Printed::new(&tags)));
+        papers.extend(cell_papers(&setup));
     }
     let tags = papers::job_tags(&samples::tags_on_roll(), &A4).unwrap();
     papers.push(("tags on a roll", Printed::new(&tags)));
     papers
+}
+
+/// The papers for cells and for parcels that hold them.
+fn cell_papers(setup: &PageSetup) -> Vec<(&'static str, Printed)> {
+    let instruction = |paper| papers::packing_instruction(&paper, setup);
+    let papers = [
+        (
+            "packing instruction",
+            instruction(samples::packing_instruction()),
+        ),
+        (
+            "instruction for a damaged cell",
+            instruction(samples::damaged_instruction()),
+        ),
+        (
+            "instruction not to send",
+            instruction(samples::forbidden_instruction()),
+        ),
+        (
+            "instruction in three scripts",
+            instruction(samples::scripts_instruction()),
+        ),
+        (
+            "battery marks",
+            papers::battery_marks(&samples::battery_marks(), setup),
+        ),
+        (
+            "old battery mark",
+            papers::battery_marks(&samples::old_battery_mark(), setup),
+        ),
+        ("words", papers::word_labels(&samples::word_labels(), setup)),
+        (
+            "wide words",
+            papers::word_labels(&samples::wide_word_label(), setup),
+        ),
+        (
+            "waybill sentence",
+            papers::waybill_sentences(&samples::waybill_sentences(), setup),
+        ),
+        (
+            "bay labels on sheets",
+            papers::bay_labels(&samples::bay_labels(BayStock::Sheet), setup),
+        ),
+        (
+            "bay labels on a roll",
+            papers::bay_labels(&samples::bay_labels(BayStock::Roll62), setup),
+        ),
+        (
+            "handover record",
+            papers::handover_record(&samples::handover_record(), setup),
+        ),
+    ];
+    papers
+        .into_iter()
+        .map(|(name, paper)| (name, Printed::new(&paper.unwrap())))
+        .collect()
 }
 
 #[test]
