@@ -103,6 +103,7 @@ impl Lab {
                 Ok(payload) => hear(CHANGED, payload),
                 Err(error) => eprintln!("waybench: a change can’t be told to the window: {error}"),
             }
+            std::ops::ControlFlow::Continue(())
         }));
     }
 

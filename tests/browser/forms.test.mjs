@@ -8,12 +8,15 @@ import { launch } from './lib/browser.mjs'
 import { furnish, startEmptyDesk } from './lib/lab.mjs'
 import { lookAtAll } from './lib/look.mjs'
 import { artifacts } from './lib/places.mjs'
+import { waitUntil } from './lib/processes.mjs'
 import { SIZES, withScreensOf } from './lib/screens.mjs'
 import { after, before, test } from './lib/test.mjs'
 
 const WHOLE_RACK = { shop_id: null, stage: null, words: '', with_returned: false }
 /** Forms are looked at once; every place is looked at in both sizes by the suite of the places. */
 const LOOKED_AT = [SIZES[0]]
+/** A paper opens in a page of its own, which takes the browser a moment. */
+const OPENED_MS = 5_000
 
 const folder = artifacts('forms')
 let browser
@@ -175,8 +178,8 @@ test('one device goes the whole way by its forms: cell check, look-over, before,
   await record(screens, 'Set the outcome')
   await page.getByRole('button', { name: 'Make the report' }).click()
   await page.getByRole('button', { name: 'Open', exact: true }).waitFor()
+  assert.ok(await waitUntil(() => screens.opened.length === 1, OPENED_MS), 'the report was not opened')
   await page.waitForFunction(() => !document.hidden)
-  assert.equal(screens.opened.length, 1, 'the report was not opened')
   const { reports } = await jobView(job)
   assert.equal(reports.length, 1, 'the report is not recorded')
   const paper = await fetch(`${desk.origin}/paper/report-${job.reference}.pdf?token=${desk.token}`)

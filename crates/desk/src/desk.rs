@@ -4,6 +4,7 @@
 //! but through the store's snapshots. No window, no HTTP server and no other library's type shows through.
 
 use std::collections::{BTreeMap, BTreeSet};
+use std::ops::ControlFlow;
 use std::path::{Path, PathBuf};
 use std::sync::{Arc, Mutex, MutexGuard, PoisonError};
 
@@ -51,8 +52,8 @@ pub enum Changed {
     },
 }
 
-/// Called after each change, on the thread that made it.
-pub type Listener = Arc<dyn Fn(&Changed) + Send + Sync>;
+/// Called after each change, on the thread that made it. Breaks when nobody listens any more, and is then forgotten.
+pub type Listener = Arc<dyn Fn(&Changed) -> ControlFlow<()> + Send + Sync>;
 
 /// Where a desktop's things lie.
 #[derive(Debug, Clone)]
@@ -700,9 +701,11 @@ fn parse_row<T: DeserializeOwned>(summary: &Summary) -> Result<T, DeskError> {
 
 pub(crate) fn tell(listeners: &Mutex<Vec<Listener>>, changed: &Changed) {
     // Called outside the lock: a listener may itself add one.
-    let listeners = lock(listeners).clone();
-    for listener in listeners {
-        listener(changed);
+    let told = lock(listeners).clone();
+    for listener in told {
+        if listener(changed).is_break() {
+            lock(listeners).retain(|other| !Arc::ptr_eq(other, &listener));
+        }
     }
 }
 

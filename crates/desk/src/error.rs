@@ -2,6 +2,8 @@
 //!
 //! A refusal is not a failure: it says what is wrong and what would be right, and nothing was recorded.
 
+use std::borrow::Cow;
+
 use domain::job::Missing;
 use serde::{Deserialize, Serialize};
 
@@ -14,7 +16,7 @@ pub enum DeskError {
     #[error("{sentence}")]
     Field {
         /// The field's name in the request.
-        field: &'static str,
+        field: Cow<'static, str>,
         /// What is wrong and what would be right.
         sentence: String,
     },
@@ -101,9 +103,9 @@ fn sentences(missing: &[Missing]) -> String {
 
 impl DeskError {
     /// A field's refusal.
-    pub(crate) fn field(field: &'static str, why: impl std::fmt::Display) -> Self {
+    pub(crate) fn field(field: impl Into<Cow<'static, str>>, why: impl std::fmt::Display) -> Self {
         Self::Field {
-            field,
+            field: field.into(),
             sentence: sentence(&why.to_string()),
         }
     }
@@ -167,7 +169,7 @@ impl From<DeskError> for EdgeError {
         let message = sentence(&error.to_string());
         let (code, field, missing) = match error {
             DeskError::Field { field, .. } => {
-                (ErrorCode::Field, Some(field.to_owned()), Vec::new())
+                (ErrorCode::Field, Some(field.into_owned()), Vec::new())
             }
             DeskError::Blocked { missing } => (ErrorCode::Blocked, None, missing),
             DeskError::NoPerson => (ErrorCode::NoPerson, None, Vec::new()),

@@ -235,6 +235,7 @@ fn the_background_line_carries_an_entry_to_the_other_desktop_by_itself() {
         if let desk::Changed::Subjects { subjects } = changed {
             let _gone = sender.send(subjects.clone());
         }
+        std::ops::ControlFlow::Continue(())
     }));
     left.start().unwrap();
     right.start().unwrap();

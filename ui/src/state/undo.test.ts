@@ -2,7 +2,7 @@ import { expect, test } from 'vitest'
 import type { TrailLine } from '../backend/generated'
 import { added, undoOf } from './undo'
 
-const line = (entry_id: string, actor_id = 'me', withdrawn = false): TrailLine => ({ mark: { entry_id, actor_id, at_ms: 1 }, words: entry_id, biz_step: null, withdrawn })
+const line = (entry_id: string, actor_id = 'me', withdrawn = false): TrailLine => ({ mark: { entry_id, actor_id, at_ms: 1 }, words: entry_id, biz_step: null, withdrawn, kept_because: null })
 const check = (before: TrailLine[], after: TrailLine[], expected: string[]) => expect(added(before, after, 'me')).toEqual(expected)
 
 test('a quote and its agreement by standing limit are taken back together, the agreement first', () => check([line('a')], [line('a'), line('quote'), line('agreed')], ['agreed', 'quote']))

@@ -384,11 +384,11 @@ pub fn count_parcel(desk: &Desk, request: CountParcel) -> Result<ParcelView, Des
     }
     let mut facts = Vec::new();
     let mut extra_ids = Vec::new();
-    for extra in request.extra {
+    for (number, extra) in (1..).zip(request.extra) {
         let job_id = JobId::new(desk.new_id());
         facts.push((
             Subject::Job(job_id),
-            Fact::JobOpened(extra_advice(shop_id, request.parcel_id, extra)?),
+            Fact::JobOpened(extra_advice(shop_id, request.parcel_id, number, extra)?),
             Vec::new(),
         ));
         facts.push((Subject::Job(job_id), arrival(request.parcel_id), Vec::new()));
@@ -433,13 +433,14 @@ fn arrival(parcel_id: ParcelId) -> Fact {
 fn extra_advice(
     shop_id: ShopId,
     parcel_id: ParcelId,
+    number: usize,
     extra: ExtraDevice,
 ) -> Result<JobAdvice, DeskError> {
     let maker = extra.maker.trim().to_owned();
     let model = extra.model.trim().to_owned();
     if maker.is_empty() && model.is_empty() {
         return Err(DeskError::field(
-            "model",
+            format!("extra-{number}-model"),
             "say what the extra device is: its maker or its model",
         ));
     }

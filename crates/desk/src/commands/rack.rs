@@ -9,7 +9,7 @@ use super::{JobRow, ShopBrief};
 use crate::desk::Desk;
 use crate::error::DeskError;
 use crate::rows::tag;
-use crate::store::Filter;
+use crate::store::{Filter, SearchWord};
 
 /// What to show.
 #[derive(Debug, Clone, PartialEq, Eq, Default, Serialize, Deserialize, TS)]
@@ -66,6 +66,7 @@ const STAGES: [Stage; 10] = [
 
 /// Every job, by what is due: promises first, then those that have been here longest.
 pub fn rack(desk: &Desk, filter: RackFilter) -> Result<RackView, DeskError> {
+    let shops = desk.shops()?;
     let mut stages = Vec::new();
     for stage in STAGES {
         let jobs = desk.count(&Filter {
@@ -84,11 +85,7 @@ pub fn rack(desk: &Desk, filter: RackFilter) -> Result<RackView, DeskError> {
             .collect(),
         shop_id: filter.shop_id,
         is_open: (filter.stage.is_none() && !filter.with_returned).then_some(true),
-        words: filter
-            .words
-            .split_whitespace()
-            .map(str::to_lowercase)
-            .collect(),
+        words: search_words(&shops, &filter.words),
         ..Filter::all("job")
     };
     let mut rows = desk.job_rows(&wanted)?;
@@ -114,6 +111,22 @@ pub fn rack(desk: &Desk, filter: RackFilter) -> Result<RackView, DeskError> {
         rows_left_out: u32::try_from(left_out).unwrap_or(u32::MAX),
         stages,
         today: desk.today()?,
-        shops: desk.shops()?,
+        shops,
     })
+}
+
+/// The words of a text, each with the shops whose name holds it.
+pub(super) fn search_words(shops: &[ShopBrief], text: &str) -> Vec<SearchWord> {
+    let word = |word: &str| {
+        let named = |shop: &&ShopBrief| shop.name.to_lowercase().contains(word);
+        SearchWord {
+            text: word.to_owned(),
+            or_of_shops: shops
+                .iter()
+                .filter(named)
+                .map(|shop| shop.shop_id)
+                .collect(),
+        }
+    };
+    text.to_lowercase().split_whitespace().map(word).collect()
 }

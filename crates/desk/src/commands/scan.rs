@@ -106,12 +106,15 @@ pub fn scan(desk: &Desk, request: ScanText) -> Result<ScanAnswer, DeskError> {
             }
             Meaning::BrokenReference { message, .. } => warn(&mut warning, Some(message.clone())),
             Meaning::Gs1 { .. } => {}
-            Meaning::Words { text } => search_words(desk, text, &mut matches)?,
+            // Words come last. A code that led somewhere is what was meant, and reading every row would make it wait.
+            Meaning::Words { text } if matches.is_empty() => {
+                search_words(desk, text, &mut matches)?;
+            }
+            Meaning::Words { .. } => {}
         }
     }
     if matches.is_empty() {
         look_up(desk, &scan.text, &mut matches)?;
-        search_words(desk, &scan.text, &mut matches)?;
     } else {
         // A text that led somewhere needs no warning about what else it might have been.
         warning.clear();
@@ -185,7 +188,9 @@ fn search_words(desk: &Desk, text: &str, matches: &mut Vec<ScanMatch>) -> Result
         let hay = hay.to_lowercase();
         words.iter().all(|word| hay.contains(word))
     };
-    for shop in desk.shops()? {
+    let shops = desk.shops()?;
+    let matches_before = matches.len();
+    for shop in &shops {
         if fits(&shop.name) {
             matches.push(ScanMatch {
                 target: ScanTarget::Shop {
@@ -195,8 +200,14 @@ fn search_words(desk: &Desk, text: &str, matches: &mut Vec<ScanMatch>) -> Result
             });
         }
     }
+    // A shop that answers to all the words is meant itself, not each of its jobs.
+    let shops = if matches.len() > matches_before {
+        &[][..]
+    } else {
+        &shops
+    };
     let wanted = Filter {
-        words: words.iter().map(|word| (*word).to_owned()).collect(),
+        words: super::rack::search_words(shops, &wanted),
         limit: MATCHES_MAX,
         ..latest_first("job")
     };

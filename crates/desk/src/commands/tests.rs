@@ -68,3 +68,50 @@ fn a_count_that_is_taken_back_leaves_no_job_of_an_extra_device() {
         "nothing is counted any more"
     );
 }
+
+#[test]
+fn the_rack_finds_a_job_by_the_name_of_its_shop_and_a_word_of_its_own() {
+    use super::rack::{RackFilter, rack};
+
+    let bench = crate::watch::tests::bench();
+    let job_id = bench.job();
+    let row = bench
+        .desk
+        .job_row(job_id)
+        .expect("the row")
+        .expect("the job");
+    let check = |words: String, found: bool| {
+        let filter = RackFilter {
+            words: words.clone(),
+            ..RackFilter::default()
+        };
+        let rows = rack(&bench.desk, filter).expect("the rack").rows;
+        assert_eq!(
+            rows.iter().any(|row| row.job_id == job_id),
+            found,
+            "{words}"
+        );
+    };
+    let shop = row.shop_name.to_uppercase();
+    check(shop.clone(), true);
+    check(format!("{shop} {}", row.reference), true);
+    check(format!("{shop} elsewhere"), false);
+}
+
+#[test]
+fn a_listener_that_hears_no_more_is_forgotten() {
+    use std::ops::ControlFlow;
+    use std::sync::Arc;
+    use std::sync::atomic::{AtomicU32, Ordering};
+
+    let bench = crate::watch::tests::bench();
+    let heard = Arc::new(AtomicU32::new(0));
+    let count = Arc::clone(&heard);
+    bench.desk.on_change(Arc::new(move |_| {
+        count.fetch_add(1, Ordering::Relaxed);
+        ControlFlow::Break(())
+    }));
+    bench.desk.tell(&crate::desk::Changed::Sync);
+    bench.desk.tell(&crate::desk::Changed::Sync);
+    assert_eq!(heard.load(Ordering::Relaxed), 1);
+}

@@ -1,4 +1,5 @@
-//! Photos in pairs: an after beside the before it names, else evidence beside evidence in order.
+//! Photos in pairs: an after beside the before it names, else evidence beside evidence in order. A photo that proves nothing
+//! by comparison (the parcel, the case, the cell, a step of work) needs no partner and goes into a grid.
 
 use domain::fact::{PhotoAdded, PhotoPlace};
 use papers::model::{Photo, PhotoPair, Picture};
@@ -11,6 +12,7 @@ use crate::error::DeskError;
 /// The pairs, and the pictures that are not on this computer, in words.
 pub(super) struct Gallery {
     pub(super) pairs: Vec<PhotoPair>,
+    pub(super) more: Vec<Photo>,
     pub(super) missing: Vec<String>,
 }
 
@@ -22,9 +24,17 @@ pub(super) fn gallery(desk: &Desk, told: &Told<'_>) -> Result<Gallery, DeskError
     let photos: Vec<&Marked> = of_parcel.iter().chain(&told.job.photos).collect();
     let mut gallery = Gallery {
         pairs: Vec::new(),
+        more: Vec::new(),
         missing: Vec::new(),
     };
     for (before, after) in pair(&photos) {
+        if let (Some(alone), None) | (None, Some(alone)) = (before, after)
+            && !is_evidence(alone.value.place)
+        {
+            let photo = gallery.load(desk, told.words, Some(alone))?;
+            gallery.more.extend(photo);
+            continue;
+        }
         let pair = PhotoPair {
             before: gallery.load(desk, told.words, before)?,
             after: gallery.load(desk, told.words, after)?,
@@ -66,6 +76,11 @@ impl Gallery {
         };
         Ok(Some(Photo { picture, caption }))
     }
+}
+
+/// Evidence of the fault or of the repair: where its partner is missing, the report says so.
+const fn is_evidence(place: PhotoPlace) -> bool {
+    matches!(place, PhotoPlace::Before | PhotoPlace::After)
 }
 
 const fn is_after(place: PhotoPlace) -> bool {

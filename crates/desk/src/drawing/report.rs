@@ -190,6 +190,7 @@ pub(super) fn model(
         overrides: goes::overrides(&told),
         cautions: cautions::of_report(job, &gallery.missing),
         photos: gallery.pairs,
+        more_photos: gallery.more,
         digest: Some(printed_digest(&told, &gathered.server_url, digest)),
         record: Some(AttachedRecord {
             file_name: format!("{}.json", job.reference),

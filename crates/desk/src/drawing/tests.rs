@@ -4,6 +4,7 @@
 //! must be where `CI` is set).
 
 mod bench;
+mod pictures;
 
 use super::record::address;
 use crate::commands::bench::cell::{CellCheckInput, RecordCellCheck, record_cell_check};
@@ -37,6 +38,7 @@ fn filled(bench: &Bench) -> String {
     let model = super::report::model(&gathered, &bench.desk, &digest, Vec::new()).unwrap();
     let mut value = serde_json::to_value(model).unwrap();
     value["photos"] = serde_json::Value::Null;
+    value["more_photos"] = serde_json::Value::Null;
     value.to_string()
 }
 
@@ -338,31 +340,6 @@ fn a_picture_that_is_not_here_is_named_and_keeps_no_report_back() {
 }
 
 #[test]
-fn photos_stand_beside_the_one_they_name_else_in_order() {
-    let bench = closed();
-    let gathered = super::report::Gathered::of;
-    let job = bench.desk.job(bench.job_id).unwrap();
-    let gathered = gathered(&bench.desk, &job).unwrap();
-    let gallery = super::pictures::gallery(&bench.desk, &gathered.told()).unwrap();
-    let captions: Vec<(bool, bool)> = gallery
-        .pairs
-        .iter()
-        .map(|pair| {
-            let has = |photo: &Option<papers::model::Photo>, part: &str| {
-                photo
-                    .as_ref()
-                    .is_some_and(|photo| photo.caption.contains(part))
-            };
-            (
-                has(&pair.before, "charging port") && has(&pair.after, "cleaned port"),
-                has(&pair.before, "green deposit") && has(&pair.after, "new controller"),
-            )
-        })
-        .collect();
-    assert_eq!(captions, [(true, false), (false, true)]);
-}
-
-#[test]
 fn the_code_holds_the_address_at_the_server_or_a_code_without_one() {
     let digest = super::record::digest(b"abc");
     // SHA-256 of “abc” (FIPS 180-4, example B.1) begins ba7816bf 8f01cfea.
@@ -465,9 +442,13 @@ fn tags(bench: &Bench, stock: TagStock, first_label: u32) -> Result<PaperFile, D
 fn a_tag_names_the_job_the_shop_and_the_device() {
     let bench = bench();
     let reference = bench.desk.job(bench.job_id).unwrap().reference;
-    for stock in [TagStock::Roll62Mm, TagStock::SheetA4, TagStock::SheetLetter] {
+    for (stock, suffix) in [
+        (TagStock::Roll62Mm, "roll"),
+        (TagStock::SheetA4, "a4"),
+        (TagStock::SheetLetter, "letter"),
+    ] {
         let paper = tags(&bench, stock, 2).unwrap();
-        assert_eq!(paper.name, format!("tag-{reference}.pdf"));
+        assert_eq!(paper.name, format!("tag-{reference}-{suffix}.pdf"));
         let Some(text) = text_of(&paper.path) else {
             return;
         };

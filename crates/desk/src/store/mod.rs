@@ -39,7 +39,9 @@ pub use ingest::Ingested;
 pub use installation::Installation;
 pub use outbox::Outbox;
 pub use photos::{LocalPhoto, PhotoTotals, PhotoUpload, PhotoWhere, StoredPhoto};
-pub use projection::{Code, Filter, FoldProgress, Order, Projection, Projector, Summary};
+pub use projection::{
+    Code, Filter, FoldProgress, Order, Projection, Projector, SearchWord, Summary,
+};
 pub use verify::StreamReport;
 
 /// Name of the database in the data folder.

@@ -83,14 +83,23 @@ pub struct Filter {
     pub shop_id: Option<ShopId>,
     /// Only open ones, or only closed ones.
     pub is_open: Option<bool>,
-    /// Only rows whose search text holds each of these words.
-    pub words: Vec<String>,
+    /// Only rows that each of these words finds.
+    pub words: Vec<SearchWord>,
     /// In which order.
     pub order: Order,
     /// At most so many.
     pub limit: usize,
     /// After so many.
     pub offset: usize,
+}
+
+/// A word that a row must answer to.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct SearchWord {
+    /// It stands in the row's search text ...
+    pub text: String,
+    /// ... or the row is one of these shops'. A row doesn't hold its shop's name, which may change.
+    pub or_of_shops: Vec<ShopId>,
 }
 
 /// The order of a list.
@@ -367,8 +376,17 @@ fn conditions(filter: &Filter) -> (String, Vec<Value>) {
         values.push(Value::Blob(shop_id.as_bytes().to_vec()));
     }
     for word in &filter.words {
-        sql.push_str(" AND instr(search_text, ?) > 0");
-        values.push(Value::Text(word.to_lowercase()));
+        sql.push_str(" AND (instr(search_text, ?) > 0");
+        values.push(Value::Text(word.text.to_lowercase()));
+        if !word.or_of_shops.is_empty() {
+            let marks = vec!["?"; word.or_of_shops.len()].join(", ");
+            sql.push_str(" OR shop_id IN (");
+            sql.push_str(&marks);
+            sql.push(')');
+            let shops = word.or_of_shops.iter();
+            values.extend(shops.map(|shop| Value::Blob(shop.as_bytes().to_vec())));
+        }
+        sql.push(')');
     }
     (sql, values)
 }

@@ -1,6 +1,7 @@
 //! What each path of the twin answers.
 
 use std::io::{Read as _, Write};
+use std::ops::ControlFlow;
 use std::sync::Arc;
 use std::sync::mpsc;
 use std::time::Duration;
@@ -226,9 +227,12 @@ fn follow(twin: &Arc<Twin>, request: Request) {
     let origin = allowed_origin(twin, &request);
     let (sender, receiver) = mpsc::channel::<String>();
     twin.desk.on_change(Arc::new(move |changed: &Changed| {
-        // A listener stays for good; once its browser has gone its channel is closed, and this does nothing.
-        if let Ok(json) = serde_json::to_string(changed) {
-            drop(sender.send(json));
+        let sent = serde_json::to_string(changed).is_ok_and(|json| sender.send(json).is_ok());
+        // Once its browser has gone the channel is closed, and nobody listens here any more.
+        if sent {
+            ControlFlow::Continue(())
+        } else {
+            ControlFlow::Break(())
         }
     }));
     std::thread::spawn(move || {

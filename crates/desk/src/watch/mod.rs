@@ -82,6 +82,7 @@ impl Desk {
                     sentence: error.to_string(),
                 });
             }
+            std::ops::ControlFlow::Continue(())
         }));
         self.watch_now()
     }

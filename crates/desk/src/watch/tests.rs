@@ -54,6 +54,7 @@ pub(crate) fn bench() -> Bench {
         if let Changed::Picture { sentence } = changed {
             drop(sender.send(sentence.clone()));
         }
+        std::ops::ControlFlow::Continue(())
     }));
     std::fs::create_dir(folder.path().join("camera")).expect("a folder");
     desk.set_watched_folder(&folder.path().join("camera").display().to_string())

@@ -5,9 +5,10 @@
 use serde::{Deserialize, Serialize};
 
 use super::fold::standing_entries;
-use crate::cells::judge;
-use crate::fact::{Answer, Fact, Phase};
+use crate::cells::{celsius, judge, volts};
+use crate::fact::{Answer, CellPlacement, CellReading, Fact, Phase};
 use crate::recorded::{Decoded, Mark, Recorded};
+use crate::reference::CellRef;
 
 /// One line of the trail.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
@@ -21,6 +22,8 @@ pub struct TrailLine {
     pub biz_step: Option<String>,
     /// True when the entry was withdrawn later.
     pub withdrawn: bool,
+    /// Why the entry can't be taken back; `None` when it can.
+    pub kept_because: Option<String>,
 }
 
 /// The business step (CBV 2.0) that a fact is, if it is one.
@@ -30,8 +33,11 @@ pub const fn biz_step(fact: &Fact) -> Option<&'static str> {
         Fact::CellChecked(_)
         | Fact::ConditionRecorded(_)
         | Fact::IdentityRecorded(_)
+        | Fact::CellReadingTaken(_)
+        | Fact::CellJudged(_)
         | Fact::TestResulted(_) => "inspecting",
-        Fact::HoldPlaced(_) => "holding",
+        Fact::HoldPlaced(_) | Fact::CellPlaced(_) | Fact::CellHeld(_) => "holding",
+        Fact::CellRemoved(_) => "removing",
         Fact::StepRecorded(_) => "repairing",
         Fact::JobPacked(_) | Fact::ParcelDevicePacked(_) => "packing",
         Fact::JobUnpacked(_) | Fact::ParcelDeviceUnpacked(_) => "unpacking",
@@ -41,12 +47,58 @@ pub const fn biz_step(fact: &Fact) -> Option<&'static str> {
     })
 }
 
+/// Why an entry of this subject stays for good, in a sentence; `None` when it may be taken back.
+pub fn kept_because(entries: &[Recorded], entry: &Recorded) -> Option<&'static str> {
+    kept(entry, left_at(entries))
+}
+
+/// Where in the order of entries the subject left the house.
+type Place = (crate::recorded::Stamp, crate::ids::EntryId);
+
+fn left_at(entries: &[Recorded]) -> Option<Place> {
+    standing_entries(entries)
+        .into_iter()
+        .filter(|recorded| {
+            matches!(
+                recorded.fact(),
+                Some(Fact::JobShipped(_) | Fact::ParcelShipped(_))
+            )
+        })
+        .map(|recorded| (recorded.stamp, recorded.entry_id))
+        .max()
+}
+
+fn kept(entry: &Recorded, left: Option<Place>) -> Option<&'static str> {
+    match entry.fact() {
+        Some(Fact::EntryWithdrawn(_)) => {
+            Some("Taking back can't be taken back; record the fact again.")
+        }
+        Some(Fact::PasscodeDestroyed(_) | Fact::PasscodeOpened(_)) => {
+            Some("What happened to a passcode stays recorded; it can't be taken back.")
+        }
+        Some(Fact::CellRemoved(_) | Fact::CellSetApart(_)) => {
+            Some("A cell that was taken out has a trail of its own; record on it what was wrong.")
+        }
+        Some(Fact::CellHandedOver(_)) => {
+            Some("What was handed over can't be called back here; write to the recycler.")
+        }
+        Some(Fact::JobShipped(_) | Fact::ParcelShipped(_)) => {
+            Some("A parcel that has left can't be called back here; write to the shop.")
+        }
+        _ if left.is_some_and(|left| (entry.stamp, entry.entry_id) < left) => {
+            Some("It has left, with papers that rest on this; write a note or a message instead.")
+        }
+        _ => None,
+    }
+}
+
 /// Tells the trail of one subject, oldest first, withdrawn entries included.
 pub fn trail(entries: &[Recorded]) -> Vec<TrailLine> {
     let standing: std::collections::BTreeSet<_> = standing_entries(entries)
         .iter()
         .map(|recorded| recorded.entry_id)
         .collect();
+    let left = left_at(entries);
     let mut sorted: Vec<&Recorded> = entries.iter().collect();
     sorted.sort_by_key(|recorded| (recorded.stamp, recorded.entry_id));
     sorted.dedup_by_key(|recorded| recorded.entry_id);
@@ -62,6 +114,7 @@ pub fn trail(entries: &[Recorded]) -> Vec<TrailLine> {
             },
             biz_step: recorded.fact().and_then(biz_step).map(str::to_owned),
             withdrawn: !standing.contains(&recorded.entry_id),
+            kept_because: kept(recorded, left).map(str::to_owned),
         })
         .collect()
 }
@@ -73,6 +126,37 @@ fn phase(phase: Phase) -> &'static str {
     }
 }
 
+/// A place in isolation, in words.
+fn place_words(placement: &CellPlacement) -> String {
+    let place = placement.place.words();
+    if placement.position.is_empty() {
+        place.to_owned()
+    } else {
+        format!("{place}, {}", placement.position)
+    }
+}
+
+/// A reading in words: what was seen, then what was measured.
+fn reading_words(reading: &CellReading) -> String {
+    let mut words: Vec<String> = reading
+        .findings
+        .iter()
+        .map(|finding| finding.words().to_owned())
+        .collect();
+    words.extend(reading.voltage_mv.map(volts));
+    words.extend(
+        reading
+            .surface_tenths_c
+            .map(|tenths| format!("surface {}", celsius(tenths))),
+    );
+    words.extend(
+        reading
+            .room_tenths_c
+            .map(|tenths| format!("room {}", celsius(tenths))),
+    );
+    words.join(", ")
+}
+
 fn words(fact: &Fact) -> String {
     match fact {
         Fact::JobAdvised(_) => "announced by the shop".to_owned(),
@@ -81,6 +165,21 @@ fn words(fact: &Fact) -> String {
         Fact::JobMissed(_) => "not in its parcel".to_owned(),
         Fact::DeviceDescribed(device) => format!("described as {} {}", device.maker, device.model),
         Fact::CellChecked(check) => format!("cell checked: {}", judge(check).level.word()),
+        Fact::CellPlaced(placement) => format!("put in isolation: {}", place_words(placement)),
+        Fact::CellReadingTaken(reading) => format!("reading: {}", reading_words(reading)),
+        Fact::CellRemoved(removal) => {
+            format!("cell taken out: {}", CellRef::of(removal.cell_id))
+        }
+        Fact::CellSetApart(origin) => format!("taken out of {}", origin.device),
+        Fact::CellJudged(judged) => {
+            format!("judged {}: {}", judged.verdict.word(), judged.reason)
+        }
+        Fact::CellHandedOver(record) => format!(
+            "handed to {}, paper {}",
+            record.recycler, record.paper_number
+        ),
+        Fact::CellReturned(record) => format!("goes back under {}", record.provisions),
+        Fact::CellHeld(held) => format!("stays in isolation: {}", held.reason),
         Fact::IdentityRecorded(_) => "identifiers read".to_owned(),
         Fact::ConditionRecorded(_) => "mark on the case recorded".to_owned(),
         Fact::SignsRecorded(_) => "locks, seals and indicators recorded".to_owned(),
@@ -118,6 +217,7 @@ fn words(fact: &Fact) -> String {
         Fact::ParcelShopSet(_) => "shop chosen".to_owned(),
         Fact::ParcelReceived(_) => "parcel received".to_owned(),
         Fact::ParcelFindingRecorded(_) => "parcel findings recorded".to_owned(),
+        Fact::ParcelReleased(release) => format!("found safe to open: {}", release.reason),
         Fact::ParcelPhotoAdded(_) => "parcel photo added".to_owned(),
         Fact::ParcelCounted(count) => format!(
             "counted: {} found, {} missing, {} extra",

@@ -43,6 +43,9 @@ pub struct ReturnReport {
     pub comparison: Vec<ComparisonRow>,
     /// Photos in pairs.
     pub photos: Vec<PhotoPair>,
+    /// Photos that have no partner and need none, in a grid of their own.
+    #[serde(default)]
+    pub more_photos: Vec<Photo>,
     /// What was not tested, and why.
     pub not_tested: Vec<NotTested>,
     /// The price.

@@ -242,23 +242,8 @@ pub fn withdraw(desk: &Desk, request: Withdraw) -> Result<Nothing, DeskError> {
         .iter()
         .find(|recorded| recorded.entry_id == request.entry_id)
         .ok_or(DeskError::NotFound { what: "entry" })?;
-    match entry.fact() {
-        Some(Fact::EntryWithdrawn(_)) => {
-            return Err(DeskError::refused(
-                "taking back can't be taken back; record the fact again",
-            ));
-        }
-        Some(Fact::PasscodeDestroyed(_) | Fact::PasscodeOpened(_)) => {
-            return Err(DeskError::refused(
-                "what happened to a passcode stays recorded; it can't be taken back",
-            ));
-        }
-        Some(Fact::JobShipped(_) | Fact::ParcelShipped(_)) => {
-            return Err(DeskError::refused(
-                "a parcel that has left can't be called back here; write to the shop",
-            ));
-        }
-        _ => {}
+    if let Some(why) = domain::job::kept_because(&entries, entry) {
+        return Err(DeskError::refused(why));
     }
     let counted = matches!(entry.fact(), Some(Fact::ParcelCounted(_)));
     let mut facts = vec![(

@@ -3,7 +3,7 @@
 use std::sync::atomic::Ordering;
 use std::sync::{Arc, Mutex};
 
-use domain::EntryId;
+use domain::{EntryId, ShopId};
 use logbook::verify_entry;
 use sync_protocol::limits::PAYLOAD_BYTES_MAX;
 
@@ -30,7 +30,7 @@ fn what_is_recorded_is_shown_listed_found_and_queued() {
         }
     );
     let filter = Filter {
-        words: vec!["First".into(), "light".into()],
+        words: vec![word("First", &[]), word("light", &[])],
         ..Filter::all("job")
     };
     assert_eq!(bench.store.projections(&filter).unwrap().len(), 1);
@@ -38,12 +38,19 @@ fn what_is_recorded_is_shown_listed_found_and_queued() {
         bench
             .store
             .projection_count(&Filter {
-                words: vec!["dark".into()],
+                words: vec![word("dark", &[])],
                 ..Filter::all("job")
             })
             .unwrap(),
         0
     );
+}
+
+fn word(text: &str, or_of_shops: &[ShopId]) -> SearchWord {
+    SearchWord {
+        text: text.to_owned(),
+        or_of_shops: or_of_shops.to_vec(),
+    }
 }
 
 #[test]

@@ -83,6 +83,7 @@ fn lay_out(
 
     flow.column(&tests_table::bricks(report, &spread));
     flow.column(&photos::bricks(report, &spread, &mut album)?);
+    flow.column(&photos::grid(report, &spread, &mut album)?);
 
     let [left, right] = closing::columns(report, spread.column)?;
     // Kept whole when a page can hold it: it is what a shop looks for on the last page.

@@ -1,4 +1,4 @@
-//! Photos in pairs: before at the left, after at the right.
+//! Photos in pairs: before at the left, after at the right. Those without a partner follow, two beside each other.
 
 use std::rc::Rc;
 
@@ -8,7 +8,7 @@ use crate::error::PaperError;
 use crate::layout::canvas::{MUTED, Pen, RULE, Role};
 use crate::layout::flow::Brick;
 use crate::layout::text::{Line, Span, single_line, wrap};
-use crate::model::{Photo, PhotoPair, ReturnReport};
+use crate::model::{Photo, ReturnReport};
 use crate::picture::{Album, Placeable};
 
 /// No picture stands higher than this: four pairs with captions of one line go on an A4 page.
@@ -35,7 +35,40 @@ pub(super) fn bricks(
     let head = Rc::new(head(report, spread));
     bricks.push((*head).clone().before(12.0).keep());
     for pair in &report.photos {
-        bricks.push(pair_brick(pair, report, spread, album)?.under(&head));
+        let row = Row {
+            left: pair.before.as_ref(),
+            right: pair.after.as_ref(),
+            names: [&report.wording.before, &report.wording.after],
+            absent: Some(&report.wording.no_photo),
+        };
+        bricks.push(row.brick(spread, album)?.under(&head));
+    }
+    Ok(bricks)
+}
+
+/// The photos without a partner, with a heading of their own.
+pub(super) fn grid(
+    report: &ReturnReport,
+    spread: &Spread,
+    album: &mut Album,
+) -> Result<Vec<Brick>, PaperError> {
+    let mut bricks = Vec::new();
+    if report.more_photos.is_empty() {
+        return Ok(bricks);
+    }
+    let title = single_line(&[Span::new(&report.wording.more_photos, set::SECTION)]);
+    let head = Rc::new(
+        Brick::new(19.0, move |pen, x, y| pen.text(&title, x, y + 10.0)).role(Role::Heading),
+    );
+    bricks.push((*head).clone().before(12.0).keep());
+    for two in report.more_photos.chunks(2) {
+        let row = Row {
+            left: two.first(),
+            right: two.get(1),
+            names: [&report.wording.photos, &report.wording.photos],
+            absent: None,
+        };
+        bricks.push(row.brick(spread, album)?.under(&head));
     }
     Ok(bricks)
 }
@@ -54,51 +87,63 @@ fn head(report: &ReturnReport, spread: &Spread) -> Brick {
     .role(Role::Heading)
 }
 
-fn pair_brick(
-    pair: &PhotoPair,
-    report: &ReturnReport,
-    spread: &Spread,
-    album: &mut Album,
-) -> Result<Brick, PaperError> {
-    let column = spread.column;
-    let left = place(pair.before.as_ref(), column, &report.wording.before, album)?;
-    let right = place(pair.after.as_ref(), column, &report.wording.after, album)?;
-    let captions = [
-        caption(pair.before.as_ref(), column),
-        caption(pair.after.as_ref(), column),
-    ];
-    let height_of = |placed: &Option<Placed>| placed.as_ref().map_or(0.0, |placed| placed.height);
-    let pictures = height_of(&left).max(height_of(&right)).max(EMPTY_HEIGHT);
-    let caption_height = captions
-        .iter()
-        .map(|lines| set::lines_height(lines))
-        .fold(0.0, f32::max);
-    let empty = single_line(&[Span::new(&report.wording.no_photo, SMALL)]);
-    let offset = spread.right - spread.left;
-    let [left_caption, right_caption] = captions;
-    Ok(
-        Brick::new(pictures + caption_height + 5.0, move |pen, x, y| {
-            for (placed, lines, x) in [
-                (&left, &left_caption, x),
-                (&right, &right_caption, x + offset),
-            ] {
-                match placed {
-                    Some(placed) => pen.tagged(Role::Figure, &placed.alternative, |pen| {
-                        pen.picture(&placed.picture.id, x, y, placed.width, placed.height);
-                    }),
-                    None => draw_empty(pen, &empty, x, y, column),
-                }
-                let below = placed.as_ref().map_or(EMPTY_HEIGHT, |placed| placed.height);
-                pen.tagged(Role::Paragraph, "", |pen| {
-                    set::draw_lines(pen, lines, x, y + below + 3.0);
-                });
-            }
-        })
-        .before(7.0),
-    )
+/// Two photos beside each other.
+struct Row<'a> {
+    left: Option<&'a Photo>,
+    right: Option<&'a Photo>,
+    /// What each is called when it has no caption.
+    names: [&'a str; 2],
+    /// What stands where a photo should be and isn't; `None` where none is needed.
+    absent: Option<&'a str>,
 }
 
-fn draw_empty(pen: &mut Pen<'_>, word: &Line, x: f32, y: f32, width: f32) {
+impl Row<'_> {
+    fn brick(&self, spread: &Spread, album: &mut Album) -> Result<Brick, PaperError> {
+        let column = spread.column;
+        let [left_name, right_name] = self.names;
+        let left = place(self.left, column, left_name, album)?;
+        let right = place(self.right, column, right_name, album)?;
+        let captions = [caption(self.left, column), caption(self.right, column)];
+        let height_of =
+            |placed: &Option<Placed>| placed.as_ref().map_or(0.0, |placed| placed.height);
+        let pictures = height_of(&left).max(height_of(&right)).max(EMPTY_HEIGHT);
+        let caption_height = captions
+            .iter()
+            .map(|lines| set::lines_height(lines))
+            .fold(0.0, f32::max);
+        let absent = self
+            .absent
+            .map(|word| single_line(&[Span::new(word, SMALL)]));
+        let offset = spread.right - spread.left;
+        let [left_caption, right_caption] = captions;
+        Ok(
+            Brick::new(pictures + caption_height + 5.0, move |pen, x, y| {
+                for (placed, lines, x) in [
+                    (&left, &left_caption, x),
+                    (&right, &right_caption, x + offset),
+                ] {
+                    match placed {
+                        Some(placed) => pen.tagged(Role::Figure, &placed.alternative, |pen| {
+                            pen.picture(&placed.picture.id, x, y, placed.width, placed.height);
+                        }),
+                        None => {
+                            if let Some(word) = &absent {
+                                draw_absent(pen, word, x, y, column);
+                            }
+                        }
+                    }
+                    let below = placed.as_ref().map_or(EMPTY_HEIGHT, |placed| placed.height);
+                    pen.tagged(Role::Paragraph, "", |pen| {
+                        set::draw_lines(pen, lines, x, y + below + 3.0);
+                    });
+                }
+            })
+            .before(7.0),
+        )
+    }
+}
+
+fn draw_absent(pen: &mut Pen<'_>, word: &Line, x: f32, y: f32, width: f32) {
     pen.rule(
         (x, y + EMPTY_HEIGHT),
         (x + width, y + EMPTY_HEIGHT),
