@@ -28,6 +28,12 @@ impl Desk {
             .value()
             .cloned()
             .ok_or(DeskError::NoLab)?;
+        // Each stock has a name of its own, so that no sheet overwrites the roll.
+        let suffix = match stock {
+            TagStock::Roll62Mm => "roll",
+            TagStock::SheetA4 => "a4",
+            TagStock::SheetLetter => "letter",
+        };
         let (stock, size) = paper_stock(stock, first_label)?;
         let jobs: Vec<Job> = job_ids
             .iter()
@@ -37,8 +43,12 @@ impl Desk {
             .first()
             .ok_or_else(|| DeskError::refused("choose at least one job to print a tag for"))?;
         let name = match jobs.len() {
-            1 => format!("tag-{}.pdf", first.reference),
-            count => format!("tags-{}-and-{}-more.pdf", first.reference, count - 1),
+            1 => format!("tag-{}-{suffix}.pdf", first.reference),
+            count => format!(
+                "tags-{}-and-{}-more-{suffix}.pdf",
+                first.reference,
+                count - 1
+            ),
         };
         let last_at_ms = jobs.iter().map(|job| job.last_at_ms).max().unwrap_or(0);
         let tags = jobs
