@@ -36,6 +36,9 @@ pub enum PaperError {
         /// How many labels a sheet has.
         labels: u32,
     },
+    /// The description of the colours could not be written.
+    #[error("the description of the colours can't be written: {0}")]
+    Colours(String),
     /// There is nothing to print.
     #[error("there is no tag to print; choose at least one job")]
     NothingToPrint,

@@ -1,7 +1,7 @@
 //! The finishing pass: what the PDF library leaves out or makes up.
 //!
 //! It gives the file a document id derived from its content (the library's is random), the dates that were passed in, the
-//! language, a structure tree for screen readers, the attachment, and a version number that fits what is inside.
+//! language, a structure tree for screen readers, the attachments, what an archive asks for, and a version number that fits.
 //! It never reads a clock: the same paper gives the same bytes.
 
 use jiff::Timestamp;
@@ -9,19 +9,20 @@ use lopdf::{Dictionary, Document, Object, ObjectId, Stream, StringFormat, dictio
 use printpdf::{FontId, ParsedFont, PdfDocument, PdfFont, PdfSaveOptions};
 use sha2::{Digest, Sha256};
 
+use crate::archive;
 use crate::error::PaperError;
 use crate::layout::canvas::{Canvas, Role, Tagged};
 use crate::model::{AttachedRecord, PaperMeta};
 use crate::picture::Album;
 
-const PRODUCER: &str = "Waybench papers";
+pub(crate) const PRODUCER: &str = "Waybench papers";
 
 /// Puts the pages into a file.
 pub(crate) fn write(
     canvas: Canvas,
     album: Album,
     meta: &PaperMeta,
-    record: Option<&AttachedRecord>,
+    attachments: &[AttachedRecord],
 ) -> Result<Vec<u8>, PaperError> {
     let date = pdf_date(meta.made_at_ms)?;
     let tagged = canvas.tagged.clone();
@@ -49,9 +50,8 @@ pub(crate) fn write(
     let catalog = catalog_id(&document);
     set_catalog(&mut document, catalog, meta);
     set_structure(&mut document, catalog, &tagged);
-    if let Some(record) = record {
-        attach(&mut document, catalog, record, &date);
-    }
+    attach(&mut document, catalog, attachments, &date);
+    archive::prepare(&mut document, catalog, meta)?;
     document.compress();
     set_ids(&mut document)?;
     save(&mut document)
@@ -117,7 +117,7 @@ fn catalog_id(document: &Document) -> ObjectId {
         .expect("the library always writes a catalog")
 }
 
-fn catalog(document: &mut Document, id: ObjectId) -> &mut Dictionary {
+pub(crate) fn catalog(document: &mut Document, id: ObjectId) -> &mut Dictionary {
     document
         .get_object_mut(id)
         .and_then(Object::as_dict_mut)
@@ -240,7 +240,29 @@ impl TreeBuilder<'_> {
 }
 
 /// Puts a file for machines into the paper (ISO 32000-1, 7.11.4).
-fn attach(document: &mut Document, catalog_id: ObjectId, record: &AttachedRecord, date: &str) {
+///
+/// The names stand in the order of their bytes, as a name tree asks (7.9.6).
+fn attach(document: &mut Document, catalog_id: ObjectId, records: &[AttachedRecord], date: &str) {
+    if records.is_empty() {
+        return;
+    }
+    let mut sorted: Vec<&AttachedRecord> = records.iter().collect();
+    sorted.sort_by(|a, b| a.file_name.encode_utf16().cmp(b.file_name.encode_utf16()));
+    let mut names = Vec::new();
+    let mut files: Vec<Object> = Vec::new();
+    for record in sorted {
+        let file = attached_file(document, record, date);
+        names.push(text(&record.file_name));
+        names.push(file.into());
+        files.push(file.into());
+    }
+    let catalog = catalog(document, catalog_id);
+    let tree = dictionary! { "Names" => names };
+    catalog.set("Names", dictionary! { "EmbeddedFiles" => tree });
+    catalog.set("AF", files);
+}
+
+fn attached_file(document: &mut Document, record: &AttachedRecord, date: &str) -> ObjectId {
     let length = i64::try_from(record.bytes.len()).unwrap_or(i64::MAX);
     let params = dictionary! { "Size" => length, "ModDate" => ascii(date) };
     let dict = dictionary! {
@@ -249,18 +271,14 @@ fn attach(document: &mut Document, catalog_id: ObjectId, record: &AttachedRecord
         "Params" => params,
     };
     let stream = document.add_object(Stream::new(dict, record.bytes.clone()));
-    let file = document.add_object(dictionary! {
+    document.add_object(dictionary! {
         "Type" => "Filespec",
         "F" => ascii(&record.file_name.replace(|c: char| !c.is_ascii(), "_")),
         "UF" => text(&record.file_name),
         "Desc" => text(&record.description),
         "AFRelationship" => "Data",
         "EF" => dictionary! { "F" => stream, "UF" => stream },
-    });
-    let names = dictionary! { "Names" => vec![text(&record.file_name), file.into()] };
-    let catalog = catalog(document, catalog_id);
-    catalog.set("Names", dictionary! { "EmbeddedFiles" => names });
-    catalog.set("AF", vec![Object::Reference(file)]);
+    })
 }
 
 /// Derives both document ids from everything else in the file.

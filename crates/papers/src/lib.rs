@@ -3,6 +3,8 @@
 //! Knows nothing of how the facts came to be. Never reads a clock, a random source, a file or the environment: the same
 //! model gives the same bytes.
 
+mod archive;
+pub mod attached;
 mod error;
 mod finish;
 mod fonts;

@@ -205,7 +205,7 @@ fn the_attached_record_can_be_taken_out_again() {
     let content = file
         .decompressed_content()
         .unwrap_or_else(|_| file.content.clone());
-    assert_eq!(content, report.record.expect("a record").bytes);
+    assert_eq!(content, report.attachments[0].bytes);
 }
 
 /// The smallest size on any paper is 7.5 pt, so that a person can read it (common practice, no source).

@@ -29,6 +29,8 @@ enum Probe {
     Program(&'static [&'static str]),
     /// `pkg-config` knows this library.
     Library(&'static str),
+    /// This file is there.
+    File(&'static str),
 }
 
 /// One thing that has to be on the machine.
@@ -81,6 +83,22 @@ const NEEDS: &[Need] = &[
         "poppler-utils",
     ),
     for_tests("qpdf", Probe::Program(&["qpdf"]), "qpdf"),
+    for_tests("Java", Probe::Program(&["java"]), "default-jre-headless"),
+    for_tests(
+        "PDFBox preflight, which judges papers for archives",
+        Probe::File("/usr/share/java/preflight.jar"),
+        "libpdfbox2-java",
+    ),
+    for_tests(
+        "the JAF library that preflight needs",
+        Probe::File("/usr/share/java/javax.activation.jar"),
+        "libactivation-java",
+    ),
+    for_tests(
+        "the JAXB library that preflight needs",
+        Probe::File("/usr/share/java/jaxb-api.jar"),
+        "libjaxb-api-java",
+    ),
     for_tests("OpenSSL", Probe::Program(&["openssl"]), "openssl"),
     for_tests(
         "zbarimg, a barcode reader",
@@ -180,6 +198,7 @@ fn is_present(probe: &Probe) -> bool {
         Probe::Program(names) => names
             .iter()
             .any(|name| machine::find_program(name).is_some()),
+        Probe::File(path) => Path::new(path).exists(),
         Probe::Library(name) => {
             process::succeeds(Command::new("pkg-config").args(["--exists", name]))
         }
@@ -324,6 +343,7 @@ fn manual_list(missing: &[Need]) -> String {
     for need in missing {
         let sign = match need.probe {
             Probe::Program(names) => format!("a program named {}", names.join(" or ")),
+            Probe::File(path) => format!("file {path}"),
             Probe::Library(name) => format!("pkg-config name {name}"),
         };
         lines.push(format!(

@@ -7,6 +7,7 @@
 #[path = "../../../crates/papers/examples/samples/mod.rs"]
 mod samples;
 
+mod archive;
 mod millimetres;
 
 use std::fs;

@@ -192,12 +192,12 @@ pub(super) fn model(
         photos: gallery.pairs,
         more_photos: gallery.more,
         digest: Some(printed_digest(&told, &gathered.server_url, digest)),
-        record: Some(AttachedRecord {
+        attachments: vec![AttachedRecord {
             file_name: format!("{}.json", job.reference),
             media_type: "application/json".to_owned(),
             description: "The record this report was made from; its SHA-256 is printed".to_owned(),
             bytes: record_bytes,
-        }),
+        }],
         ..ReturnReport::default()
     })
 }

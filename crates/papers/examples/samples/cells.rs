@@ -118,7 +118,7 @@ pub(crate) fn handover_record() -> HandoverRecord {
             "No leak, no smell, never warm here.",
         ]),
         packing: strings(&[
-            "Terminals taped; alone in a bag that does not conduct, in dry sand, in a lidded steel drum that is not gas-tight.",
+            "Terminals covered; alone in an inner packing that does not conduct; round it material that neither burns nor conducts and soaks up what leaks.",
         ]),
         trail: vec![
             row(

@@ -212,12 +212,12 @@ pub(crate) fn typical_report() -> ReturnReport {
         cautions: vec![lithium_caution()],
         digest: Some(digest()),
         photos: vec![photo_pair(1)],
-        record: Some(AttachedRecord {
+        attachments: vec![AttachedRecord {
             file_name: "7K3M-2Q9X-T.json".to_owned(),
             media_type: "application/json".to_owned(),
             description: "The same record for machines".to_owned(),
             bytes: br#"{"job_ref":"7K3M-2Q9X-T"}"#.to_vec(),
-        }),
+        }],
         ..ReturnReport::default()
     }
 }

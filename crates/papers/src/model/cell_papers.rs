@@ -112,7 +112,7 @@ pub struct HandoverRecord {
     pub cell: Vec<Labelled>,
     /// What was found on it, in sentences.
     pub findings: Vec<String>,
-    /// How it is packed, in sentences.
+    /// The packing that the rules ask for, in sentences.
     pub packing: Vec<String>,
     /// Its trail and readings, oldest first.
     pub trail: Vec<TrailRow>,

@@ -91,7 +91,7 @@ pub struct InstructionDevice {
 /// One step of the hands' work.
 #[derive(Serialize, Deserialize, Clone, Debug, PartialEq, Eq, Default)]
 pub struct PackingStep {
-    /// A few words: `Switch off`.
+    /// A few words: `Switch off`; may be empty.
     pub title: String,
     /// How.
     pub text: String,

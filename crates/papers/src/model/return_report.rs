@@ -58,9 +58,9 @@ pub struct ReturnReport {
     pub cautions: Vec<Caution>,
     /// Where the same record is kept, and its digest.
     pub digest: Option<Digest>,
-    /// The same facts for machines, put inside the file.
+    /// The same facts for machines, and what proves them, put inside the file.
     #[serde(default)]
-    pub record: Option<AttachedRecord>,
+    pub attachments: Vec<AttachedRecord>,
 }
 
 /// The device, as the report names it.

@@ -144,7 +144,7 @@ impl From<String> for Stated {
 /// A warning to the reader, with the edition of the rule it rests on.
 #[derive(Serialize, Deserialize, Clone, Debug, PartialEq, Eq, Default)]
 pub struct Caution {
-    /// A few words: `Lithium cell inside`.
+    /// A few words: `Lithium cell inside`; may be empty.
     pub title: String,
     /// What to do and what not to do.
     pub text: String,

@@ -62,7 +62,7 @@ wording! {
         to: "Handed to",
         cell: "The cell",
         findings: "What was found",
-        packing: "How it is packed",
+        packing: "Packing that the rules ask for",
         trail: "Its trail",
         when: "When",
         what: "What",

@@ -51,7 +51,7 @@ pub(crate) fn make(marks: &BatteryMarks, setup: &PageSetup) -> Result<Vec<u8>, P
         draw_stack(&mut pen, &beside, left, top);
         at = Some((page, top + slot + GAP));
     }
-    finish::write(canvas, Album::default(), &marks.meta, None)
+    finish::write(canvas, Album::default(), &marks.meta, &[])
 }
 
 /// Checks the marks and gives those with many numbers as several.

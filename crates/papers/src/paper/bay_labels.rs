@@ -81,7 +81,7 @@ pub(crate) fn make(labels: &BayLabels, setup: &PageSetup) -> Result<Vec<u8>, Pap
             }
         }
     }
-    finish::write(canvas, Album::default(), &labels.meta, None)
+    finish::write(canvas, Album::default(), &labels.meta, &[])
 }
 
 /// A label on whole sheets. The table fills the first sheet with empty rows; what still does not fit goes on to the next.
@@ -169,23 +169,20 @@ fn bricks(
         bricks.extend(readings(label, words, scale, width, blank_rows));
     }
     for caution in &label.cautions {
-        let spans = [
-            Span::new(
-                format!("{}. ", caution.title),
-                Style {
-                    family: Family::TextBold,
-                    ..small
-                },
-            ),
-            Span::new(format!("{} ", caution.text), small),
-            Span::new(
-                &caution.source,
-                Style {
-                    colour: MUTED,
-                    ..small
-                },
-            ),
-        ];
+        let bold = Style {
+            family: Family::TextBold,
+            ..small
+        };
+        let muted = Style {
+            colour: MUTED,
+            ..small
+        };
+        let mut spans = Vec::new();
+        if !caution.title.is_empty() {
+            spans.push(Span::new(format!("{}. ", caution.title), bold));
+        }
+        spans.push(Span::new(format!("{} ", caution.text), small));
+        spans.push(Span::new(&caution.source, muted));
         bricks.extend(set::spaced(set::paragraph(&spans, width, 0.0), gap * 0.7));
     }
     let edition = set::plain(

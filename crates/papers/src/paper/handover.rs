@@ -62,7 +62,7 @@ pub(crate) fn make(record: &HandoverRecord, setup: &PageSetup) -> Result<Vec<u8>
         of: &words.of,
     };
     sheet::furnish(&mut flow, &furniture);
-    finish::write(flow.canvas, album, &record.meta, None)
+    finish::write(flow.canvas, album, &record.meta, &[])
 }
 
 fn state(record: &HandoverRecord, width: f32) -> Brick {

@@ -43,7 +43,7 @@ pub(crate) fn make(slip: &InwardSlip, setup: &PageSetup) -> Result<Vec<u8>, Pape
         of: &words.of,
     };
     sheet::furnish(&mut flow, &furniture);
-    finish::write(flow.canvas, album, &slip.meta, None)
+    finish::write(flow.canvas, album, &slip.meta, &[])
 }
 
 fn instruction(slip: &InwardSlip, width: f32) -> Brick {

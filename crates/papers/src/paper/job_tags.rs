@@ -67,7 +67,7 @@ pub(crate) fn make(tags: &JobTags, setup: &PageSetup) -> Result<Vec<u8>, PaperEr
             )?;
         }
     }
-    finish::write(canvas, Album::default(), &tags.meta, None)
+    finish::write(canvas, Album::default(), &tags.meta, &[])
 }
 
 fn roll(canvas: &mut Canvas, tags: &[JobTag]) -> Result<(), PaperError> {

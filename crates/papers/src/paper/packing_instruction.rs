@@ -53,7 +53,7 @@ pub(crate) fn make(paper: &PackingInstruction, setup: &PageSetup) -> Result<Vec<
         of: &words.of,
     };
     sheet::furnish(&mut flow, &furniture);
-    finish::write(flow.canvas, album, &paper.meta, None)
+    finish::write(flow.canvas, album, &paper.meta, &[])
 }
 
 /// The verdict, and what would be lawful instead.

@@ -41,7 +41,7 @@ pub(crate) fn make(slip: &PackingSlip, setup: &PageSetup) -> Result<Vec<u8>, Pap
         of: &words.of,
     };
     sheet::furnish(&mut flow, &furniture);
-    finish::write(flow.canvas, album, &slip.meta, None)
+    finish::write(flow.canvas, album, &slip.meta, &[])
 }
 
 /// To whom, the facts of the parcel, and the code at the right.

@@ -100,7 +100,10 @@ pub(crate) fn step(number: usize, step: &PackingStep, width: f32) -> Vec<Brick> 
     };
     let text = Style { size: 10.0, ..BODY };
     let indent = 34.0;
-    let mut spans = vec![Span::new(format!("{}  ", step.title), title)];
+    let mut spans = Vec::new();
+    if !step.title.is_empty() {
+        spans.push(Span::new(format!("{}  ", step.title), title));
+    }
     spans.push(Span::new(&step.text, text));
     if !step.source.is_empty() {
         spans.push(Span::new(format!("  {}", step.source), SMALL));

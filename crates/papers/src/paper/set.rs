@@ -283,8 +283,12 @@ pub(crate) fn numbered(number: usize, spans: &[Span], width: f32) -> Vec<Brick> 
 /// A caution: a barred triangle, what to do, and the rule with its edition.
 pub(crate) fn caution(caution: &Caution, width: f32) -> Vec<Brick> {
     let indent = 15.0;
-    let title = Span::new(format!("{}. ", caution.title), STRONG);
-    let mut bricks = paragraph(&[title, Span::new(&caution.text, BODY)], width, indent);
+    let mut spans = Vec::new();
+    if !caution.title.is_empty() {
+        spans.push(Span::new(format!("{}. ", caution.title), STRONG));
+    }
+    spans.push(Span::new(&caution.text, BODY));
+    let mut bricks = paragraph(&spans, width, indent);
     bricks.extend(paragraph(
         &[Span::new(&caution.source, SMALL)],
         width,

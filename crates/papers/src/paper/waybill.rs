@@ -49,7 +49,7 @@ pub(crate) fn make(paper: &WaybillSentences, setup: &PageSetup) -> Result<Vec<u8
         of: &words.of,
     };
     sheet::furnish(&mut flow, &furniture);
-    finish::write(flow.canvas, album, &paper.meta, None)
+    finish::write(flow.canvas, album, &paper.meta, &[])
 }
 
 /// The sentence in a frame, with where it goes and what it rests on below.

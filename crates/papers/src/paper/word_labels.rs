@@ -62,7 +62,7 @@ pub(crate) fn make(labels: &WordLabels, setup: &PageSetup) -> Result<Vec<u8>, Pa
         block.draw(&mut canvas.on(page), (area.left, top));
         at = Some((page, block.page, top + block.height() + GAP));
     }
-    finish::write(canvas, Album::default(), &labels.meta, None)
+    finish::write(canvas, Album::default(), &labels.meta, &[])
 }
 
 /// One label, measured, with the lines under it.

@@ -22,6 +22,8 @@ fn the_tests_need_all_of_it() {
         "zbar-tools",
         "libimage-exiftool-perl",
         "imagemagick",
+        "libpdfbox2-java",
+        "default-jre-headless",
         "chromium",
     ] {
         assert!(needs.contains(&package), "{package}");

@@ -44,7 +44,7 @@ pub(crate) fn make(report: &ReturnReport, setup: &PageSetup) -> Result<Vec<u8>, 
         of: &report.wording.of,
     };
     sheet::furnish(&mut flow, &furniture);
-    finish::write(flow.canvas, album, &report.meta, report.record.as_ref())
+    finish::write(flow.canvas, album, &report.meta, &report.attachments)
 }
 
 /// Everything but what stands on every page.
