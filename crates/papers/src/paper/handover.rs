@@ -13,8 +13,27 @@ use crate::picture::Album;
 
 /// Makes the record.
 pub(crate) fn make(record: &HandoverRecord, setup: &PageSetup) -> Result<Vec<u8>, PaperError> {
+    let (mut flow, album) = parts::on_few_pages(|spacing| lay_out(record, setup, spacing))?;
+    let words = &record.wording;
+    let furniture = Furniture {
+        lab: &record.lab.name,
+        paper: &words.paper,
+        reference: &record.reference,
+        page: &words.page,
+        of: &words.of,
+    };
+    sheet::furnish(&mut flow, &furniture);
+    finish::write(flow.canvas, album, &record.meta, &[])
+}
+
+/// Everything but what stands on every page.
+fn lay_out(
+    record: &HandoverRecord,
+    setup: &PageSetup,
+    spacing: f32,
+) -> Result<(Flow, Album), PaperError> {
     let mut album = Album::default();
-    let mut flow = Flow::new(sheet::frame(setup));
+    let mut flow = Flow::spaced(sheet::frame(setup), spacing);
     let width = flow.frame.width();
     let words = &record.wording;
     let head = sheet::Head {
@@ -54,15 +73,7 @@ pub(crate) fn make(record: &HandoverRecord, setup: &PageSetup) -> Result<Vec<u8>
     bricks.extend(parts::edition(&words.edition, width));
     flow.column(&bricks);
     sign(&mut flow, record, width);
-    let furniture = Furniture {
-        lab: &record.lab.name,
-        paper: &words.paper,
-        reference: &record.reference,
-        page: &words.page,
-        of: &words.of,
-    };
-    sheet::furnish(&mut flow, &furniture);
-    finish::write(flow.canvas, album, &record.meta, &[])
+    Ok((flow, album))
 }
 
 fn state(record: &HandoverRecord, width: f32) -> Brick {

@@ -17,8 +17,27 @@ use crate::picture::Album;
 
 /// Makes the packing instruction.
 pub(crate) fn make(paper: &PackingInstruction, setup: &PageSetup) -> Result<Vec<u8>, PaperError> {
+    let (mut flow, album) = parts::on_few_pages(|spacing| lay_out(paper, setup, spacing))?;
+    let words = &paper.wording;
+    let furniture = Furniture {
+        lab: &paper.lab.name,
+        paper: &words.paper,
+        reference: &paper.parcel_ref,
+        page: &words.page,
+        of: &words.of,
+    };
+    sheet::furnish(&mut flow, &furniture);
+    finish::write(flow.canvas, album, &paper.meta, &[])
+}
+
+/// Everything but what stands on every page.
+fn lay_out(
+    paper: &PackingInstruction,
+    setup: &PageSetup,
+    spacing: f32,
+) -> Result<(Flow, Album), PaperError> {
     let mut album = Album::default();
-    let mut flow = Flow::new(sheet::frame(setup));
+    let mut flow = Flow::spaced(sheet::frame(setup), spacing);
     let width = flow.frame.width();
     let words = &paper.wording;
     let head = sheet::Head {
@@ -45,15 +64,7 @@ pub(crate) fn make(paper: &PackingInstruction, setup: &PageSetup) -> Result<Vec<
     bricks.extend(parts::edition(&words.edition, width));
     flow.column(&bricks);
     sign(&mut flow, paper, width);
-    let furniture = Furniture {
-        lab: &paper.lab.name,
-        paper: &words.paper,
-        reference: &paper.parcel_ref,
-        page: &words.page,
-        of: &words.of,
-    };
-    sheet::furnish(&mut flow, &furniture);
-    finish::write(flow.canvas, album, &paper.meta, &[])
+    Ok((flow, album))
 }
 
 /// The verdict, and what would be lawful instead.

@@ -5,12 +5,29 @@ use super::set::{self, BODY, SMALL, STRONG, ascent, leading};
 use crate::error::PaperError;
 use crate::fonts::Family;
 use crate::layout::canvas::{INK, MUTED, Paint, Pen, Role, WHITE};
-use crate::layout::flow::{Brick, draw_stack, stack_height};
+use crate::layout::flow::{Brick, Flow, draw_stack, stack_height};
 use crate::layout::text::{Colour, Span, Style, single_line, wrap};
 use crate::model::{Caution, PackingStep, RuleCited, SignatureLine, TransportMark};
+use crate::picture::Album;
 use crate::qr::Code;
 
 pub(crate) const CODE_SIDE: f32 = 84.0;
+
+/// The white between things, as a share of the usual, where that saves a page.
+const TIGHT: f32 = 0.55;
+
+/// Lays a paper out, and sets it tighter if that saves a page.
+pub(crate) fn on_few_pages(
+    lay_out: impl Fn(f32) -> Result<(Flow, Album), PaperError>,
+) -> Result<(Flow, Album), PaperError> {
+    let usual = lay_out(1.0)?;
+    let tight = lay_out(TIGHT)?;
+    if tight.0.canvas.page_count() < usual.0.canvas.page_count() {
+        Ok(tight)
+    } else {
+        Ok(usual)
+    }
+}
 
 /// Three columns: two stacks, and a code at the right.
 pub(crate) fn beside_code(
