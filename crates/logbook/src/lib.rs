@@ -9,6 +9,7 @@ mod entry;
 mod hlc;
 mod kind;
 mod reading;
+mod report_seal;
 mod sealing;
 
 pub use bytes::{BytesError, EntryHash, LogDigest, PayloadHash, PublicKey, Salt, SignatureBytes};
@@ -19,6 +20,7 @@ pub use entry::{
 pub use hlc::{ADOPTION_MAX_MS, HLC_MS_MAX, Hlc};
 pub use kind::{KIND_BYTES_MAX, Kind, KindError};
 pub use reading::{NotFoldable, READER_LEVEL, recorded};
+pub use report_seal::ReportSeal;
 pub use sealing::{Draft, EntryError, SealError, check_signature, reissue, seal, verify_entry};
 
 /// The key with which a desktop or server signs. Re-exported so that other crates need not name the library.

@@ -4,6 +4,7 @@ mod chains;
 mod clock;
 mod entries;
 mod golden;
+mod report_seal;
 
 use domain::{EntryId, LabId, PersonId, StreamId};
 use proptest::prelude::*;

@@ -1,0 +1,150 @@
+//! What can be said of a return report that somebody holds: is it this lab's, is it unaltered, is it the newest.
+//!
+//! The callers look inside the file, check the seal and search their log; here it is judged and said in words. A file is never
+//! called genuine for its looks, and “unaltered” is said of the whole file only when its every byte is what the lab made.
+
+use serde::{Deserialize, Serialize};
+
+/// What was found out about a file.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct ReportEvidence {
+    /// Whether a record of a report lies inside.
+    pub record_found: bool,
+    /// The seal beside it.
+    pub seal: SealFound,
+    /// The report in this lab's log that has the same file or the same record.
+    pub issued: Option<IssuedFound>,
+}
+
+/// The seal inside a file.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum SealFound {
+    /// There is none, or it can't be read.
+    None,
+    /// It doesn't fit the record, or its signature is wrong.
+    Broken,
+    /// It is good, under a key that this lab's log knows.
+    Ours,
+    /// It is good, in the name of this lab, under a key that its log doesn't know.
+    UnknownKey,
+    /// It is good, in the name of another lab.
+    OtherLab,
+}
+
+/// A report that the log knows.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct IssuedFound {
+    /// The job's reference.
+    pub job_reference: String,
+    /// The day it was made, in words.
+    pub made_on: String,
+    /// Whether the file's bytes are those that the lab made.
+    pub same_file: bool,
+    /// Whether the lab has withdrawn it.
+    pub withdrawn: bool,
+    /// The day on which a newer one was made for the same device, in words.
+    pub newer_on: Option<String>,
+}
+
+/// The answer.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize, Deserialize)]
+#[serde(rename_all = "snake_case")]
+#[cfg_attr(feature = "ts-rs", derive(ts_rs::TS))]
+pub enum ReportStanding {
+    /// This lab's, unaltered, and the newest.
+    Genuine,
+    /// This lab's and unaltered, and a newer one exists.
+    Superseded,
+    /// This lab's and unaltered, and the lab has taken it back.
+    Withdrawn,
+    /// The record inside is this lab's; the pages around it are not as the lab made them.
+    PagesUnproved,
+    /// Sealed by this lab, and not known here yet.
+    NotKnownYet,
+    /// What is inside has been altered.
+    Altered,
+    /// Another lab's.
+    OtherLab,
+    /// No report of this program's.
+    NoReport,
+}
+
+/// The answer with its words.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+#[cfg_attr(feature = "ts-rs", derive(ts_rs::TS))]
+pub struct ReportCheck {
+    /// The answer.
+    pub standing: ReportStanding,
+    /// The job's reference, where the log knows the report.
+    pub job_reference: Option<String>,
+    /// One or two sentences for people.
+    pub words: String,
+}
+
+/// Judges what was found.
+pub fn judge_report(evidence: &ReportEvidence) -> ReportCheck {
+    use ReportStanding as Standing;
+    let answer = |standing, words: String| ReportCheck {
+        standing,
+        job_reference: evidence
+            .issued
+            .as_ref()
+            .map(|issued| issued.job_reference.clone()),
+        words,
+    };
+    if let Some(issued) = evidence.issued.as_ref().filter(|issued| issued.same_file) {
+        let about = format!(
+            "This is our report on job {}, made on {}, and not a byte of it has been changed.",
+            issued.job_reference, issued.made_on
+        );
+        return match (&issued.newer_on, issued.withdrawn) {
+            (_, true) => answer(
+                Standing::Withdrawn,
+                format!("{about} We have taken it back: it holds no longer."),
+            ),
+            (Some(newer_on), false) => answer(
+                Standing::Superseded,
+                format!("{about} A newer one was made on {newer_on}: ask for that one."),
+            ),
+            (None, false) => answer(
+                Standing::Genuine,
+                format!("{about} It is the newest for this device."),
+            ),
+        };
+    }
+    if !evidence.record_found {
+        return answer(
+            Standing::NoReport,
+            "No report of a lab that works with Waybench is in this file. Choose the PDF as it was sent, not a scan or a print of it."
+                .to_owned(),
+        );
+    }
+    match (evidence.seal, &evidence.issued) {
+        (SealFound::OtherLab, _) => answer(
+            Standing::OtherLab,
+            "This report is sealed by another lab. Ask that lab to check it.".to_owned(),
+        ),
+        (SealFound::Ours, Some(issued)) => answer(
+            Standing::PagesUnproved,
+            format!(
+                "The record inside is ours, of job {}, and unaltered. But another program has saved the file again, so what its pages \
+                 show can't be vouched for: ask for the original.",
+                issued.job_reference
+            ),
+        ),
+        (SealFound::Ours, None) => answer(
+            Standing::NotKnownYet,
+            "This report is sealed by one of our desktops, and its entry has not come here yet. Try again when that desktop has been in touch."
+                .to_owned(),
+        ),
+        (SealFound::None | SealFound::Broken | SealFound::UnknownKey, _) => answer(
+            Standing::Altered,
+            "This is not as any of our desktops made it: what is inside and its seal don't belong together. Don't rely on it, and ask for \
+             the original."
+                .to_owned(),
+        ),
+    }
+}
+
+#[cfg(test)]
+mod tests;
