@@ -1,6 +1,6 @@
 //! The left page: the parcel, the condition and the cell, as they came.
 
-use domain::cells::{BenchLevel, CellFinding, Chemistry, WarmedBy, energy_text};
+use domain::cells::{BenchLevel, CellFinding, Chemistry, Rating, WarmedBy, energy_text};
 use domain::device::DeviceKind;
 use domain::fact::{AccountLock, Blemish, Face, ParcelFinding, ParcelFindingRecord, Signs};
 use domain::job::JudgedCell;
@@ -331,18 +331,9 @@ fn cell_readings(told: &Told<'_>, cell: &JudgedCell) -> Vec<Labelled> {
         "Chemistry",
         chemistry_words(check.chemistry),
     ));
-    let rating = [
-        check.rating.nominal_mv.map(|mv| thousandths(mv, "V")),
-        check.rating.capacity_mah.map(|mah| format!("{mah} mAh")),
-        check.rating.energy_uwh().map(energy_text),
-        check
-            .rating
-            .charge_max_mv
-            .map(|mv| format!("charged to {} at most", thousandths(mv, "V"))),
-    ];
-    let rating: Vec<String> = rating.into_iter().flatten().collect();
+    let rating = rating_words(&check.rating);
     if !rating.is_empty() {
-        lines.push(Labelled::mono("Rating", rating.join(", ")));
+        lines.push(Labelled::mono("Rating", rating));
     }
     if !cell.judgement.unknowns.is_empty() {
         lines.push(Labelled::text(
@@ -367,11 +358,25 @@ fn cell_readings(told: &Told<'_>, cell: &JudgedCell) -> Vec<Labelled> {
     lines
 }
 
-fn thousandths(value: u32, unit: &str) -> String {
+/// What is printed on a cell, as far as it is known; empty when nothing is.
+pub(super) fn rating_words(rating: &Rating) -> String {
+    let parts = [
+        rating.nominal_mv.map(|mv| thousandths(mv, "V")),
+        rating.capacity_mah.map(|mah| format!("{mah} mAh")),
+        rating.energy_uwh().map(energy_text),
+        rating
+            .charge_max_mv
+            .map(|mv| format!("charged to {} at most", thousandths(mv, "V"))),
+    ];
+    let parts: Vec<String> = parts.into_iter().flatten().collect();
+    parts.join(", ")
+}
+
+pub(super) fn thousandths(value: u32, unit: &str) -> String {
     format!("{}.{:03} {unit}", value / 1000, value % 1000)
 }
 
-fn celsius(tenths: i32) -> String {
+pub(super) fn celsius(tenths: i32) -> String {
     let sign = if tenths < 0 { "−" } else { "" };
     format!(
         "{sign}{}.{} °C",
@@ -388,7 +393,7 @@ const fn warmed_words(warmed_by: WarmedBy) -> &'static str {
     }
 }
 
-const fn chemistry_words(chemistry: Chemistry) -> &'static str {
+pub(super) const fn chemistry_words(chemistry: Chemistry) -> &'static str {
     match chemistry {
         Chemistry::Unknown => "not known",
         Chemistry::LiIon => "lithium ion",
