@@ -209,7 +209,8 @@ impl Browser {
                 ("leaking", "no"),
                 ("pierced", "no"),
                 ("recalled", "no"),
-                ("cell_seen", "no"),
+                ("dropped", "no"),
+                ("cell_seen", "yes"),
             ],
         );
         assert_eq!(answer.location(), "/send?done=added", "{}", answer.text());

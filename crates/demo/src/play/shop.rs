@@ -56,11 +56,17 @@ impl<'a> Typed<'a> {
             ("data_needed", "yes"),
             ("accessories", "SIM tray"),
             ("cell_seen", "no"),
+            (
+                "lab_answer",
+                "By telephone with the lab: may come by road, switched off and padded.",
+            ),
             ("then", "another"),
         ];
         fields.extend(
-            ["burnt", "hot", "swollen", "leaking", "pierced", "recalled"]
-                .map(|question| (question, "no")),
+            [
+                "burnt", "hot", "swollen", "leaking", "pierced", "recalled", "dropped",
+            ]
+            .map(|question| (question, "no")),
         );
         fields
     }
