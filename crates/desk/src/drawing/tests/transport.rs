@@ -1,0 +1,229 @@
+//! The papers of a return parcel: which files, what stands in them, and what is refused. The verdicts are written out here, so that
+//! what is tested is the drawing and not the rules.
+
+use domain::cells::book::RuleBook;
+use domain::cells::transport::{Parcel as Question, Verdict};
+use papers::model::Overridden;
+use serde_json::{Value, json};
+
+use super::bench::{Bench, closed};
+use super::{check, packed, text_of};
+use crate::commands::{PaperFile, PaperSize};
+use crate::drawing::transport::ForTransport;
+use crate::error::DeskError;
+
+fn battery_mark(un: &str) -> Value {
+    json!({
+        "code": format!("LBM({})", un.replace(' ', "")), "kind": "battery_mark", "words": format!("battery mark with {un}"),
+        "lines": [un], "letter_height_mm": 12, "size_mm": [100, 100], "small_size_mm": [100, 70],
+        "placing": "On one side of the package."
+    })
+}
+
+fn words(code: &str, lines: &[&str], letter_height_mm: Option<u32>) -> Value {
+    json!({
+        "code": code, "kind": "words", "words": "words on the package", "lines": lines, "letter_height_mm": letter_height_mm,
+        "size_mm": null, "small_size_mm": null, "placing": "On the outside of the package."
+    })
+}
+
+fn verdict(code: &str, marks: &[Value]) -> Verdict {
+    let value = json!({
+        "verdict": code, "words": "may go with these marks and words", "un": ["UN3481"],
+        "proper_shipping_name": ["Lithium ion batteries packed with equipment"], "packing_instruction": ["SP 188"],
+        "marks": marks,
+        "papers": [{"name": "packing slip", "text": "Inside, on top.", "clause": ""}],
+        "flags": ["surface_only"],
+        "rules": [{"id": "R19", "verdict": "MARKED", "text": "A spare beside its device needs the mark.", "regime": "ADR",
+                   "clause": "SP 188(f)", "edition": "ADR 2025", "certainty": "from_memory", "source": "",
+                   "last_checked": "2026-11-25"}],
+        "limits": [{"id": "SM.CELL.WH", "what": "energy of a cell", "value": "16.64 Wh", "limit": "20 Wh", "within": true,
+                    "clause": "SP 188(b)", "certainty": "primary"},
+                   {"id": "PKG.GROSS", "what": "gross mass", "value": "not known", "limit": "30 kg", "within": false,
+                    "clause": "SP 188(h)", "certainty": "primary"}],
+        "alternatives": [{"change": "take the spare out", "verdict": "ORDINARY", "words": "may go, without a battery mark", "marks": []}],
+        "unknowns": ["the gross mass"],
+        "cautions": [{"id": "C8", "text": "What is not known is never taken for good."}],
+        "packing": [{"text": "Switch the device off.", "clause": "SP 188(e)"}, {"text": "Cover the terminals of the spare.", "clause": ""}],
+        "regime": "ADR", "mode": "GROUND", "carrier": "none", "ship_date": "2026-11-26", "book": "rule book of 2026-11-25"
+    });
+    serde_json::from_value(value).unwrap()
+}
+
+fn question(packages: u32) -> Question {
+    let value = json!({"regime": "ADR", "mode": "GROUND", "ship_date": "2026-11-26", "packages_per_consignment": packages,
+                       "gross_g_per_package": 412, "contents": []});
+    serde_json::from_value(value).unwrap()
+}
+
+/// Prints for the sample parcel.
+fn print(bench: &Bench, verdict: &Verdict, small_marks: bool) -> Result<Vec<PaperFile>, DeskError> {
+    let parcel_id = packed(bench);
+    let view = bench.desk.parcel_view(parcel_id).unwrap();
+    bench.desk.transport_papers(&ForTransport {
+        view: &view,
+        question: &question(2),
+        verdict,
+        book: RuleBook::shipped(),
+        overridden: Some(Overridden {
+            what: "Held for the gross mass".to_owned(),
+            reason: "weighed by the carrier at the door".to_owned(),
+            by: "Ines Varga, 25 Nov 2026".to_owned(),
+        }),
+        shipper: "Ines Varga".to_owned(),
+        small_marks,
+        size: PaperSize::A4,
+    })
+}
+
+/// The names without the parcel's reference.
+fn kinds(papers: &[PaperFile]) -> Vec<String> {
+    let name =
+        |paper: &PaperFile| paper.name[..paper.name.len() - "-7K3M-2Q9X-C.pdf".len()].to_owned();
+    papers.iter().map(name).collect()
+}
+
+#[test]
+fn a_marked_parcel_gets_instruction_mark_words_and_waybill_sentence_under_names_of_their_own() {
+    let mut marks = vec![battery_mark("UN 3481"), battery_mark("UN 3091")];
+    marks.push(words("OVERPACK", &["OVERPACK"], Some(12)));
+    marks.push(words(
+        "T-USPS",
+        &[
+            "Restricted Electronic Device",
+            "Surface Transportation Only",
+        ],
+        None,
+    ));
+    let mut sentence = words(
+        "AWB-II",
+        &["Lithium ion batteries in compliance with Section II of PI966"],
+        None,
+    );
+    sentence["kind"] = json!("waybill");
+    marks.push(sentence);
+    let bench = closed();
+    let papers = print(&bench, &verdict("MARKED", &marks), false).unwrap();
+    assert_eq!(
+        kinds(&papers),
+        [
+            "packing-instruction",
+            "battery-mark",
+            "parcel-words",
+            "air-waybill"
+        ]
+    );
+    let texts: Vec<String> = papers
+        .iter()
+        .filter_map(|paper| text_of(&paper.path))
+        .collect();
+    let [instruction, mark, words, waybill] = texts.as_slice() else {
+        return;
+    };
+    check(
+        instruction,
+        &[
+            "May go with these marks and words",
+            "By surface only, never by air.",
+            "Take the spare out: may go, without a battery mark.",
+            "Vireo Lumen 6",
+            "Switch the device off.",
+            "Cover the terminals of the spare.",
+            "Energy of a cell",
+            "kept",
+            "not known",
+            "The gross mass",
+            "What is not known is never taken for good.",
+            "from memory, to be checked",
+            "last checked 25 Nov 2026",
+            "weighed by the carrier at the door",
+            "Shipper, trained for dangerous goods Ines Varga",
+            "Check against the edition in force.",
+        ],
+    );
+    check(
+        mark,
+        &[
+            "UN 3481",
+            "UN 3091",
+            "For package 2 of 2.",
+            "100 × 100 mm",
+            "ADR 2025",
+        ],
+    );
+    check(
+        words,
+        &[
+            "OVERPACK",
+            "Letters 12 mm high",
+            "Surface",
+            "Transportation Only",
+        ],
+    );
+    check(waybill, &["Section II of PI966"]);
+}
+
+#[test]
+fn a_parcel_that_must_not_go_gets_its_instruction_and_nothing_to_stick_on_a_box() {
+    let bench = closed();
+    let papers = print(&bench, &verdict("FORBIDDEN", &[]), false).unwrap();
+    assert_eq!(kinds(&papers), ["packing-instruction"]);
+}
+
+#[test]
+fn words_about_damage_are_printed_in_capitals_of_their_height() {
+    let line = "Damaged/defective lithium ion battery";
+    let bench = closed();
+    let papers = print(
+        &bench,
+        &verdict("DDR_GROUND", &[words("T-DDR", &[line], Some(12))]),
+        false,
+    )
+    .unwrap();
+    let Some(text) = text_of(&papers[1].path) else {
+        return;
+    };
+    check(
+        &text,
+        &[
+            "DAMAGED/ DEFECTIVE LITHIUM ION BATTERY",
+            "Letters 12 mm high",
+            "173.185(f)(4)",
+        ],
+    );
+}
+
+#[test]
+fn a_small_package_gets_the_small_mark() {
+    let bench = closed();
+    let papers = print(&bench, &verdict("MARKED", &[battery_mark("UN 3481")]), true).unwrap();
+    let Some(text) = text_of(&papers[1].path) else {
+        return;
+    };
+    check(
+        &text,
+        &["100 × 70 mm, only for a package that is too small"],
+    );
+}
+
+#[test]
+fn a_mark_that_the_book_wants_larger_is_refused_and_nothing_is_written() {
+    let mut mark = battery_mark("UN 3481");
+    mark["size_mm"] = json!([110, 110]);
+    let bench = closed();
+    let error = print(&bench, &verdict("MARKED", &[mark]), false).unwrap_err();
+    check(
+        &error.to_string(),
+        &[
+            "other measures than this program draws",
+            "use a printed mark",
+        ],
+    );
+    let papers = bench.desk.options.folder.join(crate::desk::PAPERS);
+    let written = std::fs::read_dir(papers).unwrap();
+    let instructions = written.filter(|file| {
+        let name = file.as_ref().unwrap().file_name();
+        name.to_string_lossy().starts_with("packing-instruction")
+    });
+    assert_eq!(instructions.count(), 0);
+}
