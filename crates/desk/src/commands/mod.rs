@@ -5,6 +5,7 @@
 //! one transaction; it never changes anything in another way.
 
 pub mod bench;
+pub mod cell_papers;
 pub mod dock;
 pub mod outbound;
 pub mod rack;
@@ -43,6 +44,7 @@ const WAITS_FOR_NOBODY: &[&str] = &[
     "rack",
     "job",
     "preview_cell_check",
+    "past",
     "outbound",
     "shops",
     "shop",
@@ -163,6 +165,8 @@ commands! {
     choose_tests = bench::proof::choose_tests: bench::proof::ChooseTests => bench::JobView,
     /// Records one test's result.
     record_result = bench::proof::record_result: bench::proof::RecordResult => bench::JobView,
+    /// What became of like jobs.
+    past = bench::past::past: bench::JobKey => bench::past::PastView,
     /// Records what is thought to be wrong.
     record_diagnosis = bench::quote::record_diagnosis: bench::quote::RecordDiagnosis => bench::JobView,
     /// Sets the quote.
@@ -202,6 +206,10 @@ commands! {
     weigh_parcel = outbound::weigh_parcel: outbound::WeighParcel => dock::ParcelView,
     /// Prints a packing slip.
     print_packing_slip = outbound::print_packing_slip: outbound::PrintPackingSlip => PaperFile,
+    /// Prints the label of a device or cell in the Cell bay.
+    print_bay_label = cell_papers::print_bay_label: cell_papers::PrintBayLabel => PaperFile,
+    /// Prints the record that goes with a cell handed to a recycler.
+    print_handover = cell_papers::print_handover: cell_papers::PrintHandover => PaperFile,
     /// Hands a return parcel to its carrier.
     ship_parcel = outbound::ship_parcel: outbound::ShipParcel => dock::ParcelView,
 

@@ -3,8 +3,10 @@
 //! What a report is filled with is checked on its model; what reaches the paper is read back by poppler, where it is installed (it
 //! must be where `CI` is set).
 
+mod bay;
 mod bench;
 mod pictures;
+mod transport;
 
 use super::record::address;
 use crate::commands::bench::cell::{CellCheckInput, RecordCellCheck, record_cell_check};
