@@ -475,12 +475,16 @@ fn measured(look: &Look) -> String {
 
 /// Why the cell was kept, and the rules for damaged cells on the road.
 fn rules(state: &CellState, in_force: InForce<'_>) -> Vec<RuleCited> {
-    let bench = state.standing.iter().map(|standing| RuleCited {
-        text: format!("{}.", capital(&standing.reason.text)),
-        clause: standing.reason.source.clone(),
-        edition: String::new(),
-        certainty: certainty(standing.reason.certainty).to_owned(),
-        checked: String::new(),
+    let bench = state.standing.iter().map(|standing| {
+        let sure = certainty(standing.reason.certainty);
+        let source = &standing.reason.source;
+        RuleCited {
+            text: format!("{}.", capital(&standing.reason.text)),
+            clause: source.clone(),
+            // Some sources say so themselves.
+            certainty: if source.contains(sure) { "" } else { sure }.to_owned(),
+            ..RuleCited::default()
+        }
     });
     let road = if state.diagnosis == Diagnosis::Sound {
         vec![("R11", RuleBody::UsHmr), ("R11", RuleBody::Adr)]
