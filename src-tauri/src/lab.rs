@@ -77,6 +77,17 @@ impl Lab {
         Ok(serde_json::to_value(photo).map_err(unreadable)?)
     }
 
+    /// Says what a report's PDF is, as the JSON of a `ReportCheck`.
+    pub(crate) fn check_report(&self, pdf: &[u8]) -> Result<Value, EdgeError> {
+        let check = self.desk()?.check_report(pdf)?;
+        serde_json::to_value(check).map_err(|source| {
+            EdgeError::from(DeskError::Request {
+                command: "check_report".to_owned(),
+                source,
+            })
+        })
+    }
+
     /// Shows a paper that was made on this computer in the system's own viewer.
     pub(crate) fn open_paper(&self, name: &str) -> Result<(), EdgeError> {
         // Reading it is the check of its name, too: only a plain name leads anywhere.

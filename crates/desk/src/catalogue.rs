@@ -447,6 +447,10 @@ pub(crate) fn first_tests() -> Vec<TestDefinition> {
             } else {
                 String::new()
             },
+            needs: domain::fact::Needs::default(),
+            instrument: domain::fact::Instrument::default(),
+            safety_limit: false,
+            retired: false,
         })
         .collect()
 }

@@ -17,6 +17,7 @@ mod files;
 mod passcode;
 mod photo_intake;
 pub mod ports;
+mod report_check;
 mod rows;
 pub mod store;
 pub mod sync;

@@ -62,7 +62,7 @@ impl Desk {
                 self.parcel(parcel_id)?;
                 Fact::ParcelPhotoAdded(photo.clone())
             }
-            Subject::Lab(_) | Subject::Person(_) | Subject::Shop(_) => {
+            Subject::Cell(_) | Subject::Lab(_) | Subject::Person(_) | Subject::Shop(_) => {
                 return Err(DeskError::refused(
                     "a picture belongs to a job or a parcel; open one first",
                 ));

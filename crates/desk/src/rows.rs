@@ -2,7 +2,7 @@
 //!
 //! A row is made from one subject's entries alone. A shop's name is therefore not in it; it is filled in when rows are read.
 
-use domain::fact::Tracking;
+use domain::fact::{DeviceDescription, TestCode, Tracking};
 use domain::job::{Job, StationState};
 use domain::parcel::Parcel;
 use domain::{Recorded, Subject, fold_job, fold_lab, fold_parcel, fold_person, fold_shop};
@@ -54,6 +54,7 @@ impl Projector for Rows {
                     ..Projection::default()
                 }
             }
+            Subject::Cell(_) => Projection::default(),
             Subject::Lab(lab_id) => {
                 let lab = fold_lab(lab_id, entries);
                 Projection {
@@ -87,6 +88,20 @@ fn code(kind: &str, text: &str) -> Option<Code> {
     })
 }
 
+/// Under which code the jobs on one model are kept. The sign in front keeps it out of the way of what is scanned or typed, which
+/// is looked up by letters and digits alone.
+pub(crate) fn model_code(device: &DeviceDescription) -> String {
+    format!(
+        "~M{}",
+        plain_code(&format!("{}{}", device.maker, device.model))
+    )
+}
+
+/// Under which code the jobs with one fault are kept: a test that shows it.
+pub(crate) fn fault_code(test: &TestCode) -> String {
+    format!("~F{}", test.0)
+}
+
 /// The form in which an identifier finds its device again, with or without its check digit. None for a number that many
 /// devices share, such as all zeros.
 pub(crate) fn identifier_code(text: &str) -> Option<Code> {
@@ -118,6 +133,14 @@ fn job_projection(job: &Job) -> Projection {
     if let Some(advice) = &job.advice {
         codes.extend(code("shop_reference", &advice.value.shop_reference));
     }
+    codes.extend(job.device.value().map(|device| Code {
+        kind: "model".to_owned(),
+        text: model_code(device),
+    }));
+    codes.extend(domain::history::fault_of(job).iter().map(|test| Code {
+        kind: "fault".to_owned(),
+        text: fault_code(test),
+    }));
     codes.sort();
     codes.dedup();
     // A job whose beginning was taken back is no job: nothing lists it, though its trail stays.

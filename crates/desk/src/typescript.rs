@@ -50,6 +50,7 @@ pub fn generated() -> String {
     types.visit::<crate::error::EdgeError>();
     types.visit::<crate::desk::Changed>();
     types.visit::<crate::photo_intake::PhotoTarget>();
+    types.visit::<domain::report_check::ReportCheck>();
     let functions = crate::commands::typescript(&config, &mut types);
     let mut out = HEAD.to_owned();
     for declaration in types.declarations.values() {

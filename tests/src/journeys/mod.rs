@@ -3,6 +3,7 @@
 mod apart;
 mod dock;
 mod passcode;
+mod reports;
 mod restore;
 mod route;
 mod whole_job;

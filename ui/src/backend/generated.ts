@@ -60,6 +60,15 @@ export type Answer = "agree" | "refuse" | "ask";
 export type AnswerWay = "portal" | "told" | "standing_limit";
 
 /**
+ * How the device stood when it was tested.
+ */
+export type Assembly = { "kind": "closed" } | { "kind": "open" } | { "kind": "parts_off", 
+/**
+ * Which, in words.
+ */
+parts: string, };
+
+/**
  * Writes a backup.
  */
 export type BackUp = { 
@@ -102,7 +111,7 @@ export type Blemish = "scratch" | "crack" | "dent" | "chip" | "bend" | "missing_
 /**
  * What keeps a job from a station.
  */
-export type Block = "not_arrived" | "has_left" | "read_only" | "cell_not_checked" | "cell_not_clear" | "identity_missing" | "identity_differs" | "signs_missing" | "tests_not_chosen" | "before_missing" | "quote_missing" | "not_agreed" | "held" | "no_work" | "after_missing" | "fault_not_fixed" | "made_worse" | "neighbour_not_proved" | "disputed" | "outcome_missing" | "report_missing" | "shop_unknown";
+export type Block = "not_arrived" | "has_left" | "read_only" | "cell_not_checked" | "cell_not_clear" | "cell_undiagnosed" | "identity_missing" | "identity_differs" | "signs_missing" | "tests_not_chosen" | "before_missing" | "quote_missing" | "not_agreed" | "held" | "no_work" | "after_missing" | "fault_not_fixed" | "made_worse" | "neighbour_not_proved" | "disputed" | "outcome_missing" | "report_missing" | "shop_unknown" | "still_failing" | "nothing_fixed" | "not_closed" | "results_differ" | "fault_found" | "work_done" | "diagnosis_missing" | "not_refused" | "hold_point_open";
 
 /**
  * One reading on the board, against what this board should show.
@@ -254,9 +263,75 @@ note: string, };
 export type CellChemistry = "unknown" | "li_ion" | "li_metal" | "na_ion" | "hybrid";
 
 /**
+ * What a cell is, for whatever leaves the house with it. The order is from best to worst.
+ */
+export type CellDiagnosis = "sound" | "undiagnosed" | "damaged" | "critical";
+
+/**
  * One thing seen, smelt, felt or known about a cell.
  */
 export type CellFinding = "nothing_wrong" | "not_seen" | "missing" | "swollen" | "pierced" | "bent" | "leaking" | "solvent_smell" | "hot" | "warming" | "smoking" | "hissing" | "burning" | "burnt" | "vented" | "connector_corroded" | "bare_conductor" | "protection_fault" | "water_reached_it" | "water_near_it" | "hard_drop" | "loses_charge" | "recalled" | "not_the_makers";
+
+/**
+ * The cell was handed to a recycler: the record that leaves.
+ */
+export type CellHandOver = { 
+/**
+ * Who took it.
+ */
+recycler: string, 
+/**
+ * The number of the paper it went with.
+ */
+paper_number: string, 
+/**
+ * The day, as `2026-11-25`.
+ */
+date: string, 
+/**
+ * More words; may be empty.
+ */
+note: string, };
+
+/**
+ * It stays where it is, for a reason.
+ */
+export type CellHold = { 
+/**
+ * What for.
+ */
+reason: string, };
+
+/**
+ * One cell or battery that was taken out of its device: a thing of its own from then on.
+ */
+export type CellId = string;
+
+/**
+ * How a cell left isolation for good.
+ */
+export type CellLeft = { "kind": "handed_over", 
+/**
+ * The record that left with it.
+ */
+record: Marked<CellHandOver>, } | { "kind": "returned", 
+/**
+ * The record.
+ */
+record: Marked<CellReturn>, };
+
+/**
+ * It was put somewhere in isolation, or moved within it.
+ */
+export type CellPlacement = { 
+/**
+ * Where.
+ */
+place: IsolationPlace, 
+/**
+ * The position's own label, such as `B3`; may be empty.
+ */
+position: string, };
 
 /**
  * The figures printed on a cell or battery.
@@ -305,6 +380,94 @@ source: string,
 certainty: RuleCertainty, };
 
 /**
+ * On the job: the cell was taken out of the device.
+ */
+export type CellRemoval = { 
+/**
+ * The cell, a thing of its own from now on.
+ */
+cell_id: CellId, 
+/**
+ * More words; may be empty.
+ */
+note: string, };
+
+/**
+ * The cell goes back under the provisions for damaged cells, by ground only, signed by a trained shipper.
+ */
+export type CellReturn = { 
+/**
+ * Under which provisions, with their edition.
+ */
+provisions: string, 
+/**
+ * The number of the transport paper; may be empty while a device waits to be packed.
+ */
+paper_number: string, 
+/**
+ * The day, as `2026-11-25`.
+ */
+date: string, 
+/**
+ * More words; may be empty.
+ */
+note: string, };
+
+/**
+ * What is known of one cell.
+ */
+export type CellState = { 
+/**
+ * Every look at it, oldest first.
+ */
+looks: Array<Look>, 
+/**
+ * What people with battery knowledge judged, oldest first.
+ */
+judged: Array<Judging>, 
+/**
+ * The level it stands at; `None` when nobody has looked and it was never put in isolation.
+ */
+level: BenchLevel | null, 
+/**
+ * What the bench must do.
+ */
+judgement: Judgement | null, 
+/**
+ * Why, each reason with the time since which it stands, the worst first.
+ */
+standing: Array<Standing>, 
+/**
+ * What it is, for whatever leaves the house.
+ */
+diagnosis: CellDiagnosis, 
+/**
+ * Where it lies, while it is in isolation.
+ */
+placed: Marked<CellPlacement> | null, 
+/**
+ * When its isolation began, in milliseconds since 1970, while it lasts.
+ */
+isolated_since_ms: number | null, 
+/**
+ * The next reading, if one is asked for.
+ */
+next_reading: NextReading | null, 
+/**
+ * Why it stays, if somebody said so.
+ */
+held: Marked<CellHold> | null, 
+/**
+ * How it left, if it did.
+ */
+left: CellLeft | null, };
+
+/**
+ * What a person with battery knowledge, or the maker's criteria, say of a cell.
+ */
+export type CellVerdict = "sound" | "damaged";
+
+/**
  * Told to the screen after each change: what to read again.
  */
 export type Changed = { "kind": "subjects", 
@@ -325,6 +488,19 @@ export type CheckVerdict = { "verdict": "right" } | { "verdict": "wrong",
  * Probable readings; empty when no single slip explains it.
  */
 likely: Array<LikelyReading>, } | { "verdict": "none" };
+
+/**
+ * One answer of a test that is chosen from a list.
+ */
+export type ChoiceAnswer = { 
+/**
+ * The answer.
+ */
+words: string, 
+/**
+ * True when it counts as passed.
+ */
+passes: boolean, };
 
 /**
  * Says who is at the desktop.
@@ -367,7 +543,15 @@ title: string,
 /**
  * True when it shows the declared fault: the job counts as repaired only when it is fixed.
  */
-shows_fault: boolean, };
+shows_fault: boolean, 
+/**
+ * Its version when it was chosen; 0 in choices older than versions by entries.
+ */
+version: number, 
+/**
+ * The entry that defined it: the job is tested with this one, whatever the catalogue says later.
+ */
+definition_id: EntryId | null, };
 
 /**
  * The tests chosen for a job.
@@ -408,6 +592,14 @@ title: string,
  */
 reason: TestReason, 
 /**
+ * The version it is tested with; 0 when that was never said.
+ */
+version: number, 
+/**
+ * The entry that defined that version, if it was said.
+ */
+definition_id: EntryId | null, 
+/**
  * The standing result before, if any.
  */
 before: MarkedResult | null, 
@@ -416,9 +608,29 @@ before: MarkedResult | null,
  */
 after: MarkedResult | null, 
 /**
+ * Further standing results of benches that had not seen each other, when they differ from the ones shown.
+ */
+differing: Array<MarkedResult>, 
+/**
  * How they compare.
  */
-joint: Joint, };
+joint: Joint, 
+/**
+ * Why, one sentence each.
+ */
+why: Array<string>, 
+/**
+ * True when the standing results after all pass, taken as the test needs it.
+ */
+proved: boolean, 
+/**
+ * True when a standing result after fails.
+ */
+fails: boolean, 
+/**
+ * True when it passed before and fails after, comparable or not.
+ */
+worse: boolean, };
 
 /**
  * One mark on the case, placed on the device's outline.
@@ -513,6 +725,11 @@ way: AnswerWay,
  * The shop's words; may be empty.
  */
 note: string, };
+
+/**
+ * How a measured value is judged against its limits.
+ */
+export type DecisionRule = "simple_acceptance" | "guarded_acceptance";
 
 /**
  * Describes the device.
@@ -714,6 +931,27 @@ export type DraftKey = {
  * Which form, of which thing.
  */
 key: string, };
+
+/**
+ * An earlier stay of a device that came again.
+ */
+export type EarlierStay = { 
+/**
+ * The job of that stay.
+ */
+row: JobRow, 
+/**
+ * Whether it came back within the warranty of that stay; `None` where that stay gave none.
+ */
+in_warranty: boolean | null, 
+/**
+ * The same in words, with the day: “in warranty until 24 May 2027”.
+ */
+warranty: string, 
+/**
+ * The report that went back with it.
+ */
+report: ContentHash | null, };
 
 /**
  * A refusal as the screen gets it.
@@ -996,9 +1234,51 @@ export type Identity = {
 identifiers: Array<Identifier>, };
 
 /**
+ * What stands in the Cell bay.
+ */
+export type InBay = { "kind": "device", 
+/**
+ * Its job.
+ */
+job_id: JobId, } | { "kind": "cell", 
+/**
+ * The cell.
+ */
+cell_id: CellId, };
+
+/**
  * How a device stands in its parcel.
  */
 export type InParcel = "expected" | "found" | "missing" | "extra" | "packed";
+
+/**
+ * What a reading is taken with, and how well it measures: the accuracy of its data sheet, as “0.5 % of reading + 3 counts”.
+ */
+export type Instrument = { 
+/**
+ * Its name, or what kind it is; empty when none is needed.
+ */
+name: string, 
+/**
+ * The part of its accuracy that grows with the reading, in millionths of it; 5000 is 0.5 %.
+ */
+reading_ppm: number, 
+/**
+ * The fixed part of its accuracy, in counts of its last digit.
+ */
+counts: number, 
+/**
+ * One count of its last digit, in millionths of the test's unit; 0 when it is not known.
+ */
+count_micro: number, 
+/**
+ * The lowest value it can show, in millionths of the unit.
+ */
+low_micro: number | null, 
+/**
+ * The highest value it can show, in millionths of the unit.
+ */
+high_micro: number | null, };
 
 /**
  * An invitation for one more desktop.
@@ -1025,6 +1305,11 @@ shop_id: ShopId,
  * The user's e-mail address, by which they sign in later.
  */
 email: string, };
+
+/**
+ * Where something in isolation lies.
+ */
+export type IsolationPlace = "bay" | "drum" | "outdoors_box";
 
 /**
  * A return report that was made.
@@ -1088,9 +1373,18 @@ arrived: Marked<JobArrival> | null,
  */
 missed: Marked<JobArrival> | null, 
 /**
- * Cell checks, oldest first; the last one counts.
+ * Cell checks, oldest first. The judgement beside the last one is what follows from all that was seen of the cell before
+ * and since, or from its having been taken out; beside the others, from each alone.
  */
 cell_checks: Array<JudgedCell>, 
+/**
+ * What is known of the cell that is in the device now: looks, isolation, the next reading.
+ */
+cell_state: CellState, 
+/**
+ * Cells that were taken out of it, oldest first.
+ */
+cells_removed: Array<Marked<CellRemoval>>, 
 /**
  * Identifiers read.
  */
@@ -1467,7 +1761,7 @@ people: Array<PersonBrief>,
 /**
  * Earlier jobs of a device with the same identifier.
  */
-earlier: Array<JobRow>, 
+earlier: Array<EarlierStay>, 
 /**
  * What to mind, in sentences.
  */
@@ -1489,7 +1783,7 @@ desktop_name: string, };
 /**
  * How before and after of one test compare.
  */
-export type Joint = "fixed" | "still_failing" | "made_worse" | "steady" | "newly_testable" | "not_proved" | "not_applicable";
+export type Joint = "fixed" | "still_failing" | "made_worse" | "steady" | "newly_testable" | "not_proved" | "not_comparable" | "not_applicable";
 
 /**
  * A cell check with the level it came to.
@@ -1540,6 +1834,27 @@ unknowns: Array<string>,
  * The revision of the rules used, to be printed.
  */
 rules_revision: string, };
+
+/**
+ * A judgement by a person with battery knowledge.
+ */
+export type Judging = { 
+/**
+ * Who and when.
+ */
+mark: Mark, 
+/**
+ * What it is.
+ */
+verdict: CellVerdict, 
+/**
+ * Why.
+ */
+reason: string, 
+/**
+ * The entries the person had before them. Looks that are not among them are not covered.
+ */
+seen: Array<EntryId>, };
 
 /**
  * A draft, if there is one.
@@ -1682,6 +1997,28 @@ what: string,
 when: string, };
 
 /**
+ * One look at a cell.
+ */
+export type Look = { 
+/**
+ * Who and when.
+ */
+mark: Mark, 
+/**
+ * How.
+ */
+kind: LookKind, 
+/**
+ * What was seen and measured, and nothing else.
+ */
+check: CellCheck, };
+
+/**
+ * How somebody came to look at a cell.
+ */
+export type LookKind = "check" | "reading";
+
+/**
  * Makes the return report.
  */
 export type MakeReport = { 
@@ -1743,7 +2080,15 @@ verdict: Verdict,
 /**
  * True when the reading lies so near a limit that its uncertainty reaches across.
  */
-close: boolean, };
+close: boolean, 
+/**
+ * How the reading was judged, with its limits and the rule by name; empty where nothing was measured.
+ */
+judgement: string, 
+/**
+ * True when a following result of the same test and phase replaced it.
+ */
+replaced: boolean, };
 
 /**
  * A message between lab and shop.
@@ -1778,7 +2123,11 @@ sentence: string,
 /**
  * True when a person with the right may pass it with a reason.
  */
-can_be_overridden: boolean, };
+can_be_overridden: boolean, 
+/**
+ * The tests it is about; empty where it is not about tests.
+ */
+tests: Array<TestCode>, };
 
 /**
  * An amount of money.
@@ -1794,6 +2143,28 @@ minor: number,
 currency: Currency, };
 
 /**
+ * How the device must stand for a test's result to mean anything.
+ */
+export type Needs = "nothing" | "attached" | "closed" | "on_bench";
+
+/**
+ * The next reading of a cell.
+ */
+export type NextReading = { 
+/**
+ * When it is due, in milliseconds since 1970.
+ */
+due_ms: number, 
+/**
+ * The plan's id.
+ */
+plan: string, 
+/**
+ * The plan in words.
+ */
+plan_words: string, };
+
+/**
  * A note for the lab.
  */
 export type Note = { 
@@ -1806,6 +2177,19 @@ text: string, };
  * A request or answer that says nothing.
  */
 export type Nothing = Record<symbol, never>;
+
+/**
+ * Something that was used or seen, and in how many jobs.
+ */
+export type Often = { 
+/**
+ * What, in words.
+ */
+what: string, 
+/**
+ * In how many jobs.
+ */
+jobs: number, };
 
 /**
  * Opens a passcode.
@@ -1862,7 +2246,19 @@ reading: Reading,
 /**
  * What passes.
  */
-limits: Limits, } | { "kind": "not_applicable" } | { "kind": "not_testable", 
+limits: Limits, 
+/**
+ * How the value is judged against them.
+ */
+rule: DecisionRule, } | { "kind": "choice", 
+/**
+ * The answer.
+ */
+words: string, 
+/**
+ * True when it counts as passed.
+ */
+passes: boolean, } | { "kind": "not_applicable" } | { "kind": "not_testable", 
 /**
  * Why.
  */
@@ -1896,7 +2292,11 @@ block: Block,
 /**
  * Why; it is printed.
  */
-reason: string, };
+reason: string, 
+/**
+ * The tests it covers; empty for all, where the block is not about tests, and in entries older than this list.
+ */
+tests: Array<TestCode>, };
 
 /**
  * Passes a block.
@@ -1991,9 +2391,13 @@ received: Marked<ParcelReceipt> | null,
  */
 findings: Array<Marked<ParcelFindingRecord>>, 
 /**
- * True when a finding says that it must not be opened.
+ * True when a finding says that it must not be opened, and no trained person has found it safe since.
  */
 danger: boolean, 
+/**
+ * Why a trained person found it safe to open, if one did.
+ */
+released: Marked<ParcelRelease> | null, 
 /**
  * Photos of it, oldest first.
  */
@@ -2134,6 +2538,15 @@ scanned: string,
  * Where: the lab's name for the place.
  */
 read_point: string, };
+
+/**
+ * A trained person found it safe to open. It covers the findings that the entry names as seen, and no other.
+ */
+export type ParcelRelease = { 
+/**
+ * What was found, and why it may be opened.
+ */
+reason: string, };
 
 /**
  * A parcel in a row.
@@ -2278,6 +2691,56 @@ sealed_entry_id: EntryId,
 reason: string, };
 
 /**
+ * What the lab's own past says of a fault.
+ */
+export type Past = { 
+/**
+ * Jobs with this fault on this model in which the repair was tried, and those of them that were repaired.
+ */
+fixed: Rate, 
+/**
+ * The rate in words, never a bare percentage.
+ */
+fixed_words: string, 
+/**
+ * From the first step of work to the last test after, of those that were repaired.
+ */
+bench_minutes: Spread | null, 
+/**
+ * Parts fitted in those that were repaired, the most frequent first.
+ */
+parts: Array<Often>, 
+/**
+ * Other tests that failed before, the most frequent first.
+ */
+also_failed: Array<Often>, 
+/**
+ * How repairs of this fault last, on any model.
+ */
+lasting: Survival, };
+
+/**
+ * The past of one job's fault.
+ */
+export type PastView = { 
+/**
+ * The model, in words; empty when it is not described yet.
+ */
+model: string, 
+/**
+ * The tests that show the fault, by their titles. Empty until they are chosen: then nothing can be told.
+ */
+fault: Array<string>, 
+/**
+ * What became of like jobs; none without a fault.
+ */
+past: Past | null, 
+/**
+ * How the figures are meant, in a sentence.
+ */
+definition: string, };
+
+/**
  * A person in a line.
  */
 export type PersonBrief = { 
@@ -2407,6 +2870,32 @@ job_id: JobId,
 text: string, };
 
 /**
+ * Prints a bay label.
+ */
+export type PrintBayLabel = { 
+/**
+ * What it is for.
+ */
+of: InBay, 
+/**
+ * On what: a roll, or a whole sheet.
+ */
+stock: TagStock, };
+
+/**
+ * Prints the record that goes with a cell handed to a recycler.
+ */
+export type PrintHandover = { 
+/**
+ * The cell.
+ */
+cell_id: CellId, 
+/**
+ * The page.
+ */
+size: PaperSize, };
+
+/**
  * Prints job tags.
  */
 export type PrintJobTags = { 
@@ -2528,6 +3017,19 @@ today: string,
  * All shops, for the filter.
  */
 shops: Array<ShopBrief>, };
+
+/**
+ * So many of so many.
+ */
+export type Rate = { 
+/**
+ * How often it was so.
+ */
+hits: number, 
+/**
+ * How often it could have been.
+ */
+count: number, };
 
 /**
  * A measured value.
@@ -2814,6 +3316,28 @@ export type Register<T> = {
 heads: Array<Head<T>>, };
 
 /**
+ * The answer with its words.
+ */
+export type ReportCheck = { 
+/**
+ * The answer.
+ */
+standing: ReportStanding, 
+/**
+ * The job's reference, where the log knows the report.
+ */
+job_reference: string | null, 
+/**
+ * One or two sentences for people.
+ */
+words: string, };
+
+/**
+ * The answer.
+ */
+export type ReportStanding = "genuine" | "superseded" | "withdrawn" | "pages_unproved" | "not_known_yet" | "altered" | "other_lab" | "no_report";
+
+/**
  * Restores a lab from a backup.
  */
 export type RestoreLab = { 
@@ -2842,7 +3366,7 @@ why: string, };
 /**
  * What a person does in the lab.
  */
-export type Role = "receiver" | "technician" | "second_pair" | "shipper" | "owner" | "shop_user";
+export type Role = "receiver" | "technician" | "second_pair" | "shipper" | "cell_expert" | "owner" | "shop_user";
 
 /**
  * How sure the source of a rule is.
@@ -3346,6 +3870,27 @@ earlier_work: boolean,
 note: string, };
 
 /**
+ * A spread of times, in minutes.
+ */
+export type Spread = { 
+/**
+ * How many times there are.
+ */
+count: number, 
+/**
+ * A quarter of them are shorter.
+ */
+quarter: number, 
+/**
+ * Half of them are shorter.
+ */
+half: number, 
+/**
+ * Three quarters of them are shorter.
+ */
+three_quarters: number, };
+
+/**
  * Where a job is. The words are those of the Core Business Vocabulary (GS1 CBV 2.0) where it has one.
  */
 export type Stage = "advised" | "receiving" | "inspecting" | "holding" | "repairing" | "proving" | "packing" | "shipping" | "returned" | "destroyed";
@@ -3362,6 +3907,19 @@ stage: Stage,
  * Its jobs.
  */
 jobs: number, };
+
+/**
+ * A reason with the time since which it stands.
+ */
+export type Standing = { 
+/**
+ * The reason.
+ */
+reason: CellReason, 
+/**
+ * Since when, in milliseconds since 1970.
+ */
+since_ms: number, };
 
 /**
  * A hold a person placed, while it lasts.
@@ -3426,7 +3984,11 @@ witness_id: PersonId | null,
 /**
  * Photos of it.
  */
-photos: Array<ContentHash>, };
+photos: Array<ContentHash>, 
+/**
+ * True when the work may not go on without a witness to it.
+ */
+hold_point: boolean, };
 
 /**
  * One station of one job's route.
@@ -3452,7 +4014,7 @@ missing: Array<Missing>, };
 /**
  * What an entry is about.
  */
-export type Subject = { "kind": "lab", "id": LabId } | { "kind": "person", "id": PersonId } | { "kind": "shop", "id": ShopId } | { "kind": "parcel", "id": ParcelId } | { "kind": "job", "id": JobId };
+export type Subject = { "kind": "lab", "id": LabId } | { "kind": "person", "id": PersonId } | { "kind": "shop", "id": ShopId } | { "kind": "parcel", "id": ParcelId } | { "kind": "job", "id": JobId } | { "kind": "cell", "id": CellId };
 
 /**
  * A test that may be chosen, with whether it is suggested by the declared fault.
@@ -3470,6 +4032,60 @@ suggested: boolean,
  * What passes, in words with the unit; empty for pass or fail.
  */
 limits_words: string, };
+
+/**
+ * The curve with what it rests on.
+ */
+export type Survival = { 
+/**
+ * Devices counted.
+ */
+devices: number, 
+/**
+ * Devices that came back.
+ */
+comebacks: number, 
+/**
+ * The longest time that any of them has been out, in days.
+ */
+days_max: number, 
+/**
+ * The days on which the curve steps down. Empty when there is too little to draw one.
+ */
+steps: Array<SurvivalStep>, 
+/**
+ * One sentence: what the curve says, or why there is none.
+ */
+words: string, };
+
+/**
+ * The curve changes on a day.
+ */
+export type SurvivalStep = { 
+/**
+ * Days after the return.
+ */
+day: number, 
+/**
+ * Devices that were out until then and might have come back.
+ */
+at_risk: number, 
+/**
+ * Devices that came back on that day.
+ */
+comebacks: number, 
+/**
+ * The share that has not come back by the end of that day.
+ */
+lasting: number, 
+/**
+ * Lower bound of that share, 95 %.
+ */
+low: number, 
+/**
+ * Upper bound of that share, 95 %.
+ */
+high: number, };
 
 /**
  * The quiet line about the server.
@@ -3530,6 +4146,39 @@ clock_ahead_ms: number | null, };
 export type TagStock = "roll62_mm" | "sheet_a4" | "sheet_letter";
 
 /**
+ * How a result was taken: all that its judgement and its comparison rest on, besides what it gave.
+ */
+export type Taken = { 
+/**
+ * The entry that defined the test as it was done; none in results older than versions by entries.
+ */
+definition_id: EntryId | null, 
+/**
+ * What the test needs for its result to mean anything.
+ */
+needs: Needs, 
+/**
+ * What must be attached, in the test's words.
+ */
+attached: string, 
+/**
+ * How the device stood; none when it was not said.
+ */
+assembly: Assembly | null, 
+/**
+ * What the reading was taken with; may be empty.
+ */
+instrument: string, 
+/**
+ * The single readings, in millionths of the unit, when the value is the mean of several.
+ */
+repeats_micro: Array<number>, 
+/**
+ * The current trace it was read from.
+ */
+trace: TraceRecord | null, };
+
+/**
  * The catalogue's name for a test: short, lower case, stable, such as `charge.current`.
  */
 export type TestCode = string;
@@ -3577,7 +4226,23 @@ kind: TestKind,
 /**
  * A caution to read before doing it; empty when none.
  */
-caution: string, };
+caution: string, 
+/**
+ * How the device must stand for the result to mean anything.
+ */
+needs: Needs, 
+/**
+ * What a reading is taken with.
+ */
+instrument: Instrument, 
+/**
+ * True when its limits protect people: a reading must keep clear of them by its uncertainty.
+ */
+safety_limit: boolean, 
+/**
+ * True once the lab does it no more; jobs that were tested with it keep it.
+ */
+retired: boolean, };
 
 /**
  * What a test's result looks like.
@@ -3594,7 +4259,11 @@ limits: Limits, } | { "kind": "timed",
 /**
  * What passes.
  */
-limits: Limits, };
+limits: Limits, } | { "kind": "choice", 
+/**
+ * The answers, in the order of their keys.
+ */
+answers: Array<ChoiceAnswer>, };
 
 /**
  * Why a test is part of a job's proof.
@@ -3632,7 +4301,73 @@ note: string,
 /**
  * Evidence.
  */
-photos: Array<ContentHash>, };
+photos: Array<ContentHash>, 
+/**
+ * How it was taken.
+ */
+taken: Taken, };
+
+/**
+ * What a current trace from a bench supply came to. The file itself is kept under its hash.
+ */
+export type TraceRecord = { 
+/**
+ * The file, byte for byte.
+ */
+file: ContentHash, 
+/**
+ * Its size in bytes.
+ */
+size_bytes: number, 
+/**
+ * Its name as it was dropped.
+ */
+name: string, 
+/**
+ * Rows that were read.
+ */
+rows: number, 
+/**
+ * Rows that could not be read and are left out of the figures.
+ */
+broken_rows: number, 
+/**
+ * From the first to the last row, in microseconds.
+ */
+length_us: number, 
+/**
+ * The highest current, in nanoamperes.
+ */
+peak_na: number, 
+/**
+ * From the rise of the current to its steady level, in microseconds; none when it never settles.
+ */
+start_up_us: number | null, 
+/**
+ * The charge drawn over the whole trace by the trapezoid rule, in nanoampere-hours.
+ */
+charge_nah: number, 
+/**
+ * The levels it passed through.
+ */
+stages: Array<TraceStage>, };
+
+/**
+ * A stretch of a current trace in which the current keeps its level.
+ */
+export type TraceStage = { 
+/**
+ * Where it begins, in microseconds from the trace's first row.
+ */
+from_us: number, 
+/**
+ * Where it ends, likewise.
+ */
+to_us: number, 
+/**
+ * Its mean current by time, in nanoamperes.
+ */
+mean_na: number, };
 
 /**
  * A parcel's tracking number as scanned or typed, and what it was recognised as.
@@ -3670,7 +4405,11 @@ biz_step: string | null,
 /**
  * True when the entry was withdrawn later.
  */
-withdrawn: boolean, };
+withdrawn: boolean, 
+/**
+ * Why the entry can't be taken back; `None` when it can.
+ */
+kept_because: string | null, };
 
 /**
  * Units in which tests are read.
@@ -3917,6 +4656,11 @@ export function recordResult(request: RecordResult): Promise<JobView> {
   return call("record_result", request);
 }
 
+/** What became of like jobs. */
+export function past(request: JobKey): Promise<PastView> {
+  return call("past", request);
+}
+
 /** Records what is thought to be wrong. */
 export function recordDiagnosis(request: RecordDiagnosis): Promise<JobView> {
   return call("record_diagnosis", request);
@@ -4010,6 +4754,16 @@ export function weighParcel(request: WeighParcel): Promise<ParcelView> {
 /** Prints a packing slip. */
 export function printPackingSlip(request: PrintPackingSlip): Promise<PaperFile> {
   return call("print_packing_slip", request);
+}
+
+/** Prints the label of a device or cell in the Cell bay. */
+export function printBayLabel(request: PrintBayLabel): Promise<PaperFile> {
+  return call("print_bay_label", request);
+}
+
+/** Prints the record that goes with a cell handed to a recycler. */
+export function printHandover(request: PrintHandover): Promise<PaperFile> {
+  return call("print_handover", request);
 }
 
 /** Hands a return parcel to its carrier. */

@@ -57,6 +57,11 @@ export function putPhoto<Added>(bytes: Blob, target: unknown): Promise<Added> {
   return openDoor().putPhoto<Added>(bytes, target)
 }
 
+/** Says what a report's PDF is. */
+export function checkReport<Check>(bytes: Blob): Promise<Check> {
+  return openDoor().checkReport<Check>(bytes)
+}
+
 /** Shows a paper that was made on this computer. */
 export function openPaper(name: string): Promise<void> {
   return openDoor().openPaper(name)

@@ -79,6 +79,10 @@ export function loopbackDoor(
       return send(`/photo?target=${encodeURIComponent(JSON.stringify(target))}`, bytes.type || 'application/octet-stream', bytes)
     },
 
+    checkReport<Check>(bytes: Blob): Promise<Check> {
+      return send('/report-check', 'application/pdf', bytes)
+    },
+
     // The browser shows a PDF itself.
     async openPaper(name) {
       show(withToken(`/paper/${encodeURIComponent(name)}`))

@@ -50,6 +50,10 @@ export const tauriDoor: Door = {
     return ask<Added>('put_photo', whole, { 'x-photo-target': headerJson(target) })
   },
 
+  async checkReport<Check>(bytes: Blob): Promise<Check> {
+    return ask<Check>('check_report', new Uint8Array(await bytes.arrayBuffer()))
+  },
+
   openPaper(name) {
     return ask('open_paper', { name })
   },

@@ -14,6 +14,7 @@ beforeEach(() => {
     on: () => () => {},
     photoUrl: () => '',
     putPhoto: () => Promise.reject(new Error('no picture is taken in here')),
+    checkReport: () => Promise.reject(new Error("no report is checked here")),
     openPaper: async () => {},
     openFile: async () => {},
   })

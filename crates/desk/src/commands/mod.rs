@@ -206,6 +206,8 @@ commands! {
     weigh_parcel = outbound::weigh_parcel: outbound::WeighParcel => dock::ParcelView,
     /// Prints a packing slip.
     print_packing_slip = outbound::print_packing_slip: outbound::PrintPackingSlip => PaperFile,
+    /// Prints the packing instruction of a return parcel, with the marks, words and sentences that its verdict asks for.
+    print_transport_papers = cell_papers::print_transport_papers: cell_papers::PrintTransportPapers => Vec<PaperFile>,
     /// Prints the label of a device or cell in the Cell bay.
     print_bay_label = cell_papers::print_bay_label: cell_papers::PrintBayLabel => PaperFile,
     /// Prints the record that goes with a cell handed to a recycler.

@@ -89,6 +89,7 @@ pub fn scan(desk: &Desk, request: ScanText) -> Result<ScanAnswer, DeskError> {
     for meaning in &scan.meanings {
         match meaning {
             Meaning::Job { reference } => look_up(desk, &reference.compact(), &mut matches)?,
+            Meaning::Cell { reference } => look_up(desk, &reference.compact(), &mut matches)?,
             Meaning::Parcel { reference } => look_up(desk, &reference.compact(), &mut matches)?,
             Meaning::Report { token, .. } | Meaning::Slip { token, .. } => {
                 look_up(desk, token, &mut matches)?;
@@ -174,7 +175,7 @@ fn found(desk: &Desk, subject: domain::Subject) -> Result<Option<ScanMatch>, Des
             target: ScanTarget::Shop { shop_id },
             words: format!("Shop {}", shop.name),
         }),
-        domain::Subject::Person(_) | domain::Subject::Lab(_) => None,
+        domain::Subject::Cell(_) | domain::Subject::Person(_) | domain::Subject::Lab(_) => None,
     })
 }
 

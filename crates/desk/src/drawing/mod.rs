@@ -3,6 +3,7 @@
 //! Every date on a paper comes from the facts, never from the clock: the same facts give the same bytes. Nothing here decides
 //! anything; whatever is judged was judged by the fold. A passcode never comes near a paper.
 
+mod bay;
 mod came;
 mod cautions;
 mod goes;
@@ -14,7 +15,12 @@ mod slip;
 mod tags;
 #[cfg(test)]
 mod tests;
+pub(crate) mod transport;
 mod words;
+
+pub(crate) use record::BEGINNING as RECORD_BEGINNING;
+pub(crate) use report::{warranty_until, words};
+pub(crate) use words::day;
 
 use std::fs;
 use std::path::Path;
@@ -47,7 +53,13 @@ impl Desk {
         let record = record::ReportRecord::of(&gathered.told());
         let bytes = record.bytes();
         let digest = record::digest(&bytes);
-        let model = report::model(&gathered, self, &digest, bytes)?;
+        let seal = self.store.read(|reading| reading.seal_report(digest))?;
+        let model = report::model(
+            &gathered,
+            self,
+            &digest,
+            record::attachments(job, bytes, &seal),
+        )?;
         let pdf = papers::return_report(&model, &setup(size))?;
         let stored = self.files.whole().put(&pdf)?;
         let pages = papers::page_count(&pdf)?;

@@ -62,7 +62,9 @@ fn limits_words(row: &Comparison) -> String {
         .as_ref()
         .map(|result| &result.result.outcome)
     {
-        Some(Outcome::Reading { reading, limits }) => limits.words(reading.unit),
+        Some(Outcome::Reading {
+            reading, limits, ..
+        }) => limits.words(reading.unit),
         _ => String::new(),
     };
     match (words(&row.before), words(&row.after)) {
@@ -105,7 +107,9 @@ const fn joint(joint: Joint) -> model::Comparison {
         Joint::MadeWorse => model::Comparison::Worse,
         Joint::Steady => model::Comparison::Steady,
         Joint::NewlyTestable => model::Comparison::NewlyTestable,
-        Joint::NotProved | Joint::NotApplicable => model::Comparison::NotProved,
+        Joint::NotProved | Joint::NotComparable | Joint::NotApplicable => {
+            model::Comparison::NotProved
+        }
     }
 }
 

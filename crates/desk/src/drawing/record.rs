@@ -11,10 +11,12 @@ use domain::fact::{
     JobArrival, LabDescription, OutcomeRecord, Override, ParcelFindingRecord, PhotoAdded, Quote,
     Signs, Step, Tracking,
 };
-use domain::job::{Comparison, JudgedCell, Marked};
+use domain::job::{Comparison, Job, JudgedCell, Marked};
 use domain::money::Money;
 use domain::parcel::Parcel;
 use domain::{ContentHash, JobId, Register};
+use logbook::ReportSeal;
+use papers::model::AttachedRecord;
 use serde::Serialize;
 use sha2::{Digest as _, Sha256};
 
@@ -149,8 +151,34 @@ impl<'a> ReportRecord<'a> {
     }
 }
 
+/// How the bytes of every record begin, whatever its form.
+pub(crate) const BEGINNING: &[u8] = b"{\"form\":\"waybench return report, ";
+
+/// What travels inside the report: its record, and the seal that vouches for it.
+pub(super) fn attachments(job: &Job, bytes: Vec<u8>, seal: &ReportSeal) -> Vec<AttachedRecord> {
+    let seal = serde_json::to_vec(seal).expect("a seal holds only strings");
+    let file = |name: String, description: &str, bytes| AttachedRecord {
+        file_name: name,
+        media_type: "application/json".to_owned(),
+        description: description.to_owned(),
+        bytes,
+    };
+    vec![
+        file(
+            format!("{}.json", job.reference),
+            "The record this report was made from; its SHA-256 is printed",
+            bytes,
+        ),
+        file(
+            format!("{}.seal.json", job.reference),
+            "The lab's signature over the record",
+            seal,
+        ),
+    ]
+}
+
 /// SHA-256 of the record's bytes (FIPS 180-4).
-pub(super) fn digest(bytes: &[u8]) -> ContentHash {
+pub(crate) fn digest(bytes: &[u8]) -> ContentHash {
     ContentHash::from_bytes(Sha256::digest(bytes).into())
 }
 

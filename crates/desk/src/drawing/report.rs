@@ -77,7 +77,7 @@ impl<'a> Gathered<'a> {
 }
 
 /// The lab's zone and everybody's name.
-pub(super) fn words(desk: &Desk) -> Result<Words, DeskError> {
+pub(crate) fn words(desk: &Desk) -> Result<Words, DeskError> {
     let names: BTreeMap<PersonId, String> = desk
         .people()?
         .into_iter()
@@ -141,29 +141,32 @@ impl Told<'_> {
             .unwrap_or(0)
     }
 
-    /// The last day of the warranty, counted in calendar days from the day on which the outcome was set.
+    /// The last day of the warranty.
     pub(super) fn warranty_until(&self) -> Option<Date> {
-        let outcome = self.job.outcome.heads.first()?;
-        let days = outcome.value.warranty_days;
-        let from = self
-            .words
-            .zone()
-            .local_date(i64::try_from(outcome.mark.at_ms).ok()?)
-            .ok()?;
-        if days == 0 {
-            None
-        } else {
-            from.checked_add(i64::from(days).days()).ok()
-        }
+        warranty_until(self.job, self.words.zone())
     }
 }
 
-/// Fills the report. `record_bytes` are what `digest` was computed from; they travel inside the file.
+/// The last day of a job's warranty, counted in calendar days from the day on which the outcome was set; none without one.
+pub(crate) fn warranty_until(job: &Job, zone: &Zone) -> Option<Date> {
+    let outcome = job.outcome.heads.first()?;
+    let days = outcome.value.warranty_days;
+    let from = zone
+        .local_date(i64::try_from(outcome.mark.at_ms).ok()?)
+        .ok()?;
+    if days == 0 {
+        None
+    } else {
+        from.checked_add(i64::from(days).days()).ok()
+    }
+}
+
+/// Fills the report. `attachments` travel inside the file; `digest` was computed from the record among them.
 pub(super) fn model(
     gathered: &Gathered<'_>,
     desk: &Desk,
     digest: &ContentHash,
-    record_bytes: Vec<u8>,
+    attachments: Vec<AttachedRecord>,
 ) -> Result<ReturnReport, DeskError> {
     let told = gathered.told();
     let job = told.job;
@@ -192,12 +195,7 @@ pub(super) fn model(
         photos: gallery.pairs,
         more_photos: gallery.more,
         digest: Some(printed_digest(&told, &gathered.server_url, digest)),
-        attachments: vec![AttachedRecord {
-            file_name: format!("{}.json", job.reference),
-            media_type: "application/json".to_owned(),
-            description: "The record this report was made from; its SHA-256 is printed".to_owned(),
-            bytes: record_bytes,
-        }],
+        attachments,
         ..ReturnReport::default()
     })
 }

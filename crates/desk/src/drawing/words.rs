@@ -10,7 +10,7 @@ use jiff::civil::Date;
 use papers::model::{OtherValue, Stated};
 
 /// What turns facts into words: the lab's zone and people's names.
-pub(super) struct Words {
+pub(crate) struct Words {
     zone: Zone,
     names: BTreeMap<PersonId, String>,
 }
@@ -33,7 +33,7 @@ impl Words {
     }
 
     /// As `25 Nov 2026`, on the lab's wall.
-    pub(super) fn date(&self, at_ms: u64) -> String {
+    pub(crate) fn date(&self, at_ms: u64) -> String {
         self.written(at_ms, DATE)
     }
 
@@ -100,7 +100,7 @@ impl Words {
 }
 
 /// A date as papers print it.
-pub(super) fn day(date: Date) -> String {
+pub(crate) fn day(date: Date) -> String {
     date.strftime(DATE).to_string()
 }
 

@@ -6,8 +6,8 @@
 use std::io::Write as _;
 use std::path::Path;
 
-use domain::{LabId, StreamId};
-use logbook::{EntryHash, Head, Hlc, PublicKey, SigningKey, public_key};
+use domain::{ContentHash, LabId, StreamId};
+use logbook::{EntryHash, Head, Hlc, PublicKey, ReportSeal, SigningKey, public_key};
 use rusqlite::{OptionalExtension as _, params};
 use sync_protocol::StreamInfo;
 
@@ -171,6 +171,19 @@ impl Reading<'_> {
             })
             .optional()
             .map_err(StoreError::database("reading a key"))
+    }
+
+    /// Seals the record of a report under this desktop's key.
+    pub fn seal_report(&self, record_digest: ContentHash) -> Result<ReportSeal, StoreError> {
+        let installation = self.installation()?;
+        let lab_id = installation.lab_id.ok_or(StoreError::NoLab)?;
+        let key = self.signing_key()?;
+        Ok(ReportSeal::make(
+            &key,
+            lab_id,
+            installation.stream_id,
+            record_digest,
+        ))
     }
 
     pub(super) fn signing_key(&self) -> Result<SigningKey, StoreError> {

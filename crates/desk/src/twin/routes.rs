@@ -15,6 +15,7 @@ use crate::commands;
 use crate::desk::Changed;
 use crate::error::{DeskError, EdgeError, ErrorCode};
 use crate::photo_intake::PhotoTarget;
+use crate::report_check::REPORT_BYTES_MAX;
 
 /// Largest body of a call: a message of 10,000 characters, or a form, with room.
 const CALL_BYTES_MAX: u64 = 1024 * 1024;
@@ -68,6 +69,7 @@ pub(super) fn answer(twin: &Arc<Twin>, mut request: Request) {
     ) {
         (Method::Post, ["", "call", name]) => call(twin, &mut request, name),
         (Method::Post, ["", "photo"]) => take_photo(twin, &mut request, &url),
+        (Method::Post, ["", "report-check"]) => check_report(twin, &mut request),
         (Method::Get, ["", "photo", hash]) => photo(twin, hash, &url),
         (Method::Get, ["", "paper", name]) => paper(twin, name),
         (Method::Get, _) if is_page => pages::page(twin.ui_dir.as_deref(), &path),
@@ -118,7 +120,7 @@ fn parse(url: &str) -> Option<Address> {
 }
 
 fn is_guarded(path: &str) -> bool {
-    ["/call/", "/photo", "/paper/", "/events"]
+    ["/call/", "/photo", "/paper/", "/report-check", "/events"]
         .iter()
         .any(|start| path.starts_with(start))
 }
@@ -183,6 +185,14 @@ fn take_photo(twin: &Twin, request: &mut Request, address: &Address) -> Answer {
     };
     match read_body(request, PHOTO_BYTES_MAX) {
         Ok(bytes) => json_or_error(twin.desk.take_photo(&bytes, &target)),
+        Err(refused) => refused,
+    }
+}
+
+fn check_report(twin: &Twin, request: &mut Request) -> Answer {
+    let bytes_max = u64::try_from(REPORT_BYTES_MAX).unwrap_or(u64::MAX);
+    match read_body(request, bytes_max) {
+        Ok(bytes) => json_or_error(twin.desk.check_report(&bytes)),
         Err(refused) => refused,
     }
 }

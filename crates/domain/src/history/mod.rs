@@ -4,11 +4,13 @@
 //! shown, and are never stored or summed. A rate never stands without its count and its interval, and where there is too
 //! little to tell, these functions say so and give no number.
 
+mod past;
 mod rate;
 mod survival;
 #[cfg(test)]
 mod tests;
 
+pub use past::{Ended, Often, Past, Spread, fault_of, past};
 pub use rate::{Interval, RATE_MIN_COUNT, Rate};
 pub use survival::{AT_RISK_MIN, COMEBACKS_MIN, Stay, Survival, SurvivalStep, survival};
 

@@ -65,6 +65,24 @@ fn when_all_came_back_nothing_lasts_and_the_band_holds() {
     assert!((last.lasting, last.low, last.high) == (0.0, 0.0, 0.0));
 }
 
+#[test]
+fn quartiles_are_those_of_a_spreadsheet() {
+    // numpy 2.4.6, method 'linear', of the data in `tests/vectors/statistics.json`: 2.25, 4.5, 11.75.
+    let spread = past::spread(vec![40, 1, 2, 2, 3, 4, 5, 8, 13, 21]).expect("a spread");
+    assert_eq!(
+        (
+            spread.count,
+            spread.quarter,
+            spread.half,
+            spread.three_quarters
+        ),
+        (10, 2, 5, 12)
+    );
+    let one = past::spread(vec![7]).expect("a spread");
+    assert_eq!((one.quarter, one.half, one.three_quarters), (7, 7, 7));
+    assert_eq!(past::spread(Vec::new()), None);
+}
+
 fn any_stays() -> impl Strategy<Value = Vec<Stay>> {
     let stay = (0u32..200, any::<bool>()).prop_map(|(days, came_back)| Stay { days, came_back });
     proptest::collection::vec(stay, 0..60)

@@ -111,6 +111,7 @@ pub fn override_block(desk: &Desk, request: OverrideBlock) -> Result<JobView, De
         Fact::BlockOverridden(Override {
             block: request.block,
             reason,
+            tests: Vec::new(),
         }),
     )?;
     desk.job_view(request.job_id)

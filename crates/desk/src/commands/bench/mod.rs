@@ -3,6 +3,7 @@
 pub mod cell;
 pub mod closing;
 pub mod look_over;
+pub mod past;
 pub mod proof;
 pub mod quote;
 pub mod work;
@@ -69,7 +70,7 @@ pub struct JobView {
     /// The people named in it.
     pub people: Vec<PersonBrief>,
     /// Earlier jobs of a device with the same identifier.
-    pub earlier: Vec<JobRow>,
+    pub earlier: Vec<past::EarlierStay>,
     /// What to mind, in sentences.
     pub cautions: Vec<String>,
 }
@@ -131,7 +132,7 @@ impl Desk {
                 .collect(),
             photo_states: self.photo_states(&hashes)?,
             people: self.people_named(named_in(&job, &trail))?,
-            earlier: self.earlier_jobs(&row)?,
+            earlier: past::earlier_stays(self, &job, &row)?,
             cautions: job_cautions(&job),
             trail,
             row,
@@ -157,23 +158,6 @@ impl Desk {
                 suggested,
             })
             .collect())
-    }
-
-    /// Earlier jobs of a device that bears one of the same identifiers.
-    fn earlier_jobs(&self, row: &JobRow) -> Result<Vec<JobRow>, DeskError> {
-        let mut earlier = Vec::new();
-        for identifier in &row.identifiers {
-            for subject in self.look_up_identifier(identifier)? {
-                if let Subject::Job(job_id) = subject
-                    // Ids are made in the order of time, so a smaller one is an earlier stay.
-                    && job_id < row.job_id
-                    && !earlier.iter().any(|known: &JobRow| known.job_id == job_id)
-                {
-                    earlier.extend(self.job_row(job_id)?);
-                }
-            }
-        }
-        Ok(earlier)
     }
 }
 

@@ -78,6 +78,8 @@ pub fn choose_tests(desk: &Desk, request: ChooseTests) -> Result<JobView, DeskEr
             code: code.clone(),
             title: test.title.clone(),
             shows_fault: request.shows_fault.contains(code),
+            version: test.version,
+            definition_id: None,
         });
     }
     if !tests.iter().any(|test| test.shows_fault) {
@@ -120,6 +122,7 @@ pub fn record_result(desk: &Desk, request: RecordResult) -> Result<JobView, Desk
         outcome: outcome(test, request.result)?,
         note: request.note.trim().to_owned(),
         photos: request.photos,
+        taken: domain::fact::Taken::default(),
     };
     desk.record(Subject::Job(request.job_id), Fact::TestResulted(result))?;
     desk.job_view(request.job_id)
@@ -138,7 +141,7 @@ pub(crate) fn find<'a>(
 
 fn outcome(test: &TestDefinition, input: ResultInput) -> Result<Outcome, DeskError> {
     let measured = match &test.kind {
-        TestKind::PassFail => None,
+        TestKind::PassFail | TestKind::Choice { .. } => None,
         TestKind::Reading { unit, limits } => Some((*unit, *limits)),
         TestKind::Timed { limits } => Some((Unit::Second, *limits)),
     };
@@ -208,13 +211,14 @@ fn reading(
             uncertainty_micro,
         },
         limits,
+        rule: domain::judging::DecisionRule::default(),
     })
 }
 
 /// What passes, in words with the unit; empty for pass or fail.
 pub(crate) fn limits_words(kind: &TestKind) -> String {
     match kind {
-        TestKind::PassFail => String::new(),
+        TestKind::PassFail | TestKind::Choice { .. } => String::new(),
         TestKind::Reading { unit, limits } => limits.words(*unit),
         TestKind::Timed { limits } => limits.words(Unit::Second),
     }

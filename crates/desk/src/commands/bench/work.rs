@@ -116,6 +116,7 @@ pub fn record_step(desk: &Desk, request: RecordStep) -> Result<JobView, DeskErro
             .transpose()?,
         witness_id: request.witness_id,
         photos: request.photos,
+        hold_point: false,
     };
     desk.record(Subject::Job(request.job_id), Fact::StepRecorded(step))?;
     desk.job_view(request.job_id)
@@ -174,6 +175,8 @@ fn parse_heat(desk: &Desk, input: HeatInput) -> Result<HeatExposure, DeskError> 
             code: code.clone(),
             title: test.title.clone(),
             shows_fault: false,
+            version: test.version,
+            definition_id: None,
         });
     }
     let neighbours = input
