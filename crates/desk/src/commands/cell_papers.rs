@@ -1,9 +1,13 @@
 //! Printing what goes with cells: the label in the Cell bay, the record for a recycler, and the papers of a return parcel.
 //!
-//! Nothing here judges anything. A paper that would not be lawful is refused with the way out.
+//! The rule engine judges; here its answer becomes paper. A paper that would not be lawful is refused with the way out.
 
 use domain::cells::bay::Cell;
-use domain::{CellId, JobId, Subject};
+use domain::cells::book::RuleBook;
+use domain::cells::transport::{Condition, Parcel as Question, codes_of, condition, judge_parcel};
+use domain::cells::{BenchLevel, CellFinding};
+use domain::parcel::Direction;
+use domain::{CellId, JobId, ParcelId, Subject};
 use papers::model::BayStock;
 use serde::{Deserialize, Serialize};
 use ts_rs::TS;
@@ -11,6 +15,7 @@ use ts_rs::TS;
 use super::dock::TagStock;
 use super::{PaperFile, PaperSize};
 use crate::desk::Desk;
+use crate::drawing::transport::ForTransport;
 use crate::error::DeskError;
 
 /// What stands in the Cell bay.
@@ -47,6 +52,21 @@ pub struct PrintHandover {
     pub size: PaperSize,
 }
 
+/// Prints the papers of a return parcel.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize, TS)]
+pub struct PrintTransportPapers {
+    /// The parcel.
+    pub parcel_id: ParcelId,
+    /// The question its verdict answers.
+    pub question: Question,
+    /// Name of the person who signs as shipper; may be empty, and is then written by hand.
+    pub shipper: String,
+    /// True when the package is too small for a mark of 100 x 100 mm.
+    pub small_marks: bool,
+    /// The page.
+    pub size: PaperSize,
+}
+
 /// Prints a bay label.
 pub fn print_bay_label(desk: &Desk, request: PrintBayLabel) -> Result<PaperFile, DeskError> {
     let (stock, size) = match request.stock {
@@ -63,6 +83,72 @@ pub fn print_bay_label(desk: &Desk, request: PrintBayLabel) -> Result<PaperFile,
 /// Prints the record that goes with a cell handed to a recycler.
 pub fn print_handover(desk: &Desk, request: PrintHandover) -> Result<PaperFile, DeskError> {
     desk.handover_record(&removed(desk, request.cell_id)?, request.size)
+}
+
+/// Prints the papers of a return parcel: packing instruction, and whatever marks, words and sentences its verdict asks for.
+pub fn print_transport_papers(
+    desk: &Desk,
+    request: PrintTransportPapers,
+) -> Result<Vec<PaperFile>, DeskError> {
+    let view = desk.parcel_view(request.parcel_id)?;
+    if view.parcel.direction != Direction::Outward {
+        return Err(DeskError::refused(
+            "only a return parcel has papers for its journey",
+        ));
+    }
+    if view.devices.is_empty() {
+        return Err(DeskError::refused(
+            "the parcel is empty; scan its devices first",
+        ));
+    }
+    let book = RuleBook::shipped();
+    says_no_less_than_the_checks(desk, &view.parcel.inside, &request.question, book)?;
+    let verdict = judge_parcel(book, &request.question);
+    desk.transport_papers(&ForTransport {
+        view: &view,
+        question: &request.question,
+        verdict: &verdict,
+        book,
+        overridden: None,
+        shipper: request.shipper.trim().to_owned(),
+        small_marks: request.small_marks,
+        size: request.size,
+    })
+}
+
+/// The question comes from a form; the cells were looked at by people. What they found is never left out of a paper.
+fn says_no_less_than_the_checks(
+    desk: &Desk,
+    inside: &[JobId],
+    question: &Question,
+    book: &RuleBook,
+) -> Result<(), DeskError> {
+    let asked = question.contents.iter();
+    let asked = asked.map(|contents| condition(&contents.findings)).max();
+    for job_id in inside {
+        let job = desk.job(*job_id)?;
+        let check = job.cell().map(|cell| &cell.check);
+        if check.is_some_and(|check| check.findings.contains(&CellFinding::Missing)) {
+            continue;
+        }
+        let watched = job
+            .cell()
+            .is_some_and(|cell| cell.judgement.level > BenchLevel::Clear);
+        let found = condition(&codes_of(book, check));
+        let found = if watched {
+            found.max(Condition::Undiagnosed)
+        } else {
+            found
+        };
+        if asked.is_none_or(|asked| asked < found) {
+            return Err(DeskError::refused(format!(
+                "the cell of {} is {}, and the question says less; ask for the verdict anew with what was found",
+                job.reference,
+                found.words()
+            )));
+        }
+    }
+    Ok(())
 }
 
 fn removed(desk: &Desk, cell_id: CellId) -> Result<Cell, DeskError> {

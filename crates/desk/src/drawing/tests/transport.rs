@@ -3,11 +3,14 @@
 
 use domain::cells::book::RuleBook;
 use domain::cells::transport::{Parcel as Question, Verdict};
+use domain::cells::{CellCheck, CellFinding};
+use domain::{Fact, ParcelId, Subject};
 use papers::model::Overridden;
 use serde_json::{Value, json};
 
 use super::bench::{Bench, closed};
 use super::{check, packed, text_of};
+use crate::commands::cell_papers::{PrintTransportPapers, print_transport_papers};
 use crate::commands::{PaperFile, PaperSize};
 use crate::drawing::transport::ForTransport;
 use crate::error::DeskError;
@@ -226,4 +229,73 @@ fn a_mark_that_the_book_wants_larger_is_refused_and_nothing_is_written() {
         name.to_string_lossy().starts_with("packing-instruction")
     });
     assert_eq!(instructions.count(), 0);
+}
+
+fn ask(bench: &Bench, parcel_id: ParcelId, findings: &[&str]) -> Result<Vec<PaperFile>, DeskError> {
+    let question = json!({
+        "regime": "ADR", "mode": "GROUND", "ship_date": "2026-11-26", "packages_per_consignment": 1, "gross_g_per_package": 412,
+        "chem": "LI_ION", "cells_per_unit": 1, "wh_label": 15.4, "config": "PACKED_WITH", "findings": findings,
+        "units_in_devices": 1, "spare_sets": 1, "devices_per_package": 1, "battery_net_g_per_package": 120,
+        "device_status": "USED", "battery_original": true
+    });
+    print_transport_papers(
+        &bench.desk,
+        PrintTransportPapers {
+            parcel_id,
+            question: serde_json::from_value(question).unwrap(),
+            shipper: String::new(),
+            small_marks: false,
+            size: PaperSize::Letter,
+        },
+    )
+}
+
+/// Packed with its device: the battery mark whatever the count (ADR 2025, SP 188(f), text read).
+#[test]
+fn the_rules_own_verdict_is_printed_with_the_mark_it_asks_for() {
+    let bench = closed();
+    let papers = ask(&bench, packed(&bench), &["F00"]).unwrap();
+    assert_eq!(kinds(&papers), ["packing-instruction", "battery-mark"]);
+    let texts: Vec<String> = papers
+        .iter()
+        .filter_map(|paper| text_of(&paper.path))
+        .collect();
+    let [instruction, mark] = texts.as_slice() else {
+        return;
+    };
+    check(
+        instruction,
+        &[
+            "May go with these marks and words",
+            "ADR 2025",
+            "no approval",
+            "Smoke, a hiss or heat",
+        ],
+    );
+    check(mark, &["UN 3481", "5.2.1.9.2"]);
+}
+
+#[test]
+fn a_question_that_says_less_than_the_cell_checks_prints_nothing() {
+    let bench = closed();
+    let parcel_id = packed(&bench);
+    // Seen and fine is what the check says too, and a worse question is answered.
+    for findings in [&["F01"][..], &[]] {
+        assert!(ask(&bench, parcel_id, findings).is_ok(), "{findings:?}");
+    }
+    let swollen = CellCheck {
+        findings: [CellFinding::Swollen].into(),
+        ..CellCheck::default()
+    };
+    let fact = Fact::CellChecked(swollen);
+    bench.desk.record(Subject::Job(bench.job_id), fact).unwrap();
+    let error = ask(&bench, parcel_id, &["F00"]).unwrap_err();
+    check(
+        &error.to_string(),
+        &[
+            "damaged, defective or recalled",
+            "ask for the verdict anew with what was found",
+        ],
+    );
+    assert!(ask(&bench, parcel_id, &["F10"]).is_ok());
 }
