@@ -8,6 +8,7 @@ use super::{TestCode, Tracking};
 use crate::device::DeviceKind;
 use crate::identifiers::IdentifierKind;
 use crate::ids::{ContentHash, EntryId, ParcelId, PersonId, ShopId};
+use crate::judging::DecisionRule;
 use crate::money::{Money, MoneyError};
 use crate::reading::{Limits, Reading};
 
@@ -276,6 +277,12 @@ pub struct ChosenTest {
     pub title: String,
     /// True when it shows the declared fault: the job counts as repaired only when it is fixed.
     pub shows_fault: bool,
+    /// Its version when it was chosen; 0 in choices older than versions by entries.
+    #[serde(default)]
+    pub version: u32,
+    /// The entry that defined it: the job is tested with this one, whatever the catalogue says later.
+    #[serde(default)]
+    pub definition_id: Option<EntryId>,
 }
 
 /// The tests chosen for a job.
@@ -312,6 +319,16 @@ pub enum Outcome {
         reading: Reading,
         /// What passes.
         limits: Limits,
+        /// How the value is judged against them.
+        #[serde(default)]
+        rule: DecisionRule,
+    },
+    /// One of the test's answers.
+    Choice {
+        /// The answer.
+        words: String,
+        /// True when it counts as passed.
+        passes: bool,
     },
     /// The device has no such thing.
     NotApplicable,
@@ -340,6 +357,9 @@ pub struct TestResult {
     pub note: String,
     /// Evidence.
     pub photos: Vec<ContentHash>,
+    /// How it was taken.
+    #[serde(default)]
+    pub taken: super::Taken,
 }
 
 /// One reading on the board, against what this board should show.
@@ -512,6 +532,9 @@ pub struct Step {
     pub witness_id: Option<PersonId>,
     /// Photos of it.
     pub photos: Vec<ContentHash>,
+    /// True when the work may not go on without a witness to it.
+    #[serde(default)]
+    pub hold_point: bool,
 }
 
 /// What a job can be made to wait for by a person.
@@ -555,6 +578,9 @@ pub struct Override {
     pub block: crate::job::Block,
     /// Why; it is printed.
     pub reason: String,
+    /// The tests it covers; empty for all, where the block is not about tests, and in entries older than this list.
+    #[serde(default)]
+    pub tests: Vec<TestCode>,
 }
 
 /// How a job ended.
@@ -589,6 +615,31 @@ impl JobOutcome {
             Self::BeyondEconomicRepair => "beyond economic repair",
             Self::Declined => "declined",
             Self::DataOnly => "data only",
+        }
+    }
+
+    /// What it claims, in a sentence for the shop. It stands true only as long as [`crate::job::may_close`] finds nothing missing.
+    pub const fn claim(self) -> &'static str {
+        match self {
+            Self::Repaired => {
+                "The declared fault was there before and is gone; what heat could reach still works; nothing is worse."
+            }
+            Self::RepairedInPart => {
+                "Part of the fault is gone, as the tests show; what is not is named here. Nothing is worse."
+            }
+            Self::NoFaultFound => {
+                "The declared fault did not appear in the tests that would show it. Nothing was changed on the board."
+            }
+            Self::NotRepairable => {
+                "The fault was found and can't be put right by this lab; why is named here."
+            }
+            Self::BeyondEconomicRepair => {
+                "The fault was found and could be put right, for more than the device is worth; it goes back unrepaired."
+            }
+            Self::Declined => "The shop declined the price; the device goes back unrepaired.",
+            Self::DataOnly => {
+                "Only data was saved, as agreed; the device itself does not count as repaired."
+            }
         }
     }
 }

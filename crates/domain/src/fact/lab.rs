@@ -6,6 +6,7 @@ use serde::{Deserialize, Serialize};
 
 use crate::device::DeviceKind;
 use crate::ids::ShopId;
+use crate::judging::DecisionRule;
 use crate::money::Money;
 use crate::reading::{Limits, Unit};
 
@@ -56,6 +57,22 @@ pub enum TestKind {
         /// What passes.
         limits: Limits,
     },
+    /// One of a few answers, each of which passes or fails.
+    Choice {
+        /// The answers, in the order of their keys.
+        answers: Vec<super::ChoiceAnswer>,
+    },
+}
+
+impl TestKind {
+    /// The unit and limits of a test that gives a number.
+    pub const fn measured(&self) -> Option<(Unit, Limits)> {
+        match self {
+            Self::Reading { unit, limits } => Some((*unit, *limits)),
+            Self::Timed { limits } => Some((Unit::Second, *limits)),
+            Self::PassFail | Self::Choice { .. } => None,
+        }
+    }
 }
 
 /// A functional test of the lab's catalogue.
@@ -82,6 +99,29 @@ pub struct TestDefinition {
     pub kind: TestKind,
     /// A caution to read before doing it; empty when none.
     pub caution: String,
+    /// How the device must stand for the result to mean anything.
+    #[serde(default)]
+    pub needs: super::Needs,
+    /// What a reading is taken with.
+    #[serde(default)]
+    pub instrument: super::Instrument,
+    /// True when its limits protect people: a reading must keep clear of them by its uncertainty.
+    #[serde(default)]
+    pub safety_limit: bool,
+    /// True once the lab does it no more; jobs that were tested with it keep it.
+    #[serde(default)]
+    pub retired: bool,
+}
+
+impl TestDefinition {
+    /// How its readings are judged.
+    pub const fn rule(&self) -> DecisionRule {
+        if self.safety_limit {
+            DecisionRule::GuardedAcceptance
+        } else {
+            DecisionRule::SimpleAcceptance
+        }
+    }
 }
 
 /// What a person does in the lab.
@@ -97,6 +137,8 @@ pub enum Role {
     SecondPair,
     /// Packs; trained for lithium.
     Shipper,
+    /// Knows batteries: may judge a cell sound or damaged (ADR 2025 SP 376: “a technical expert”).
+    CellExpert,
     /// Prices, figures, partners; may override.
     Owner,
     /// Uses the portal for one shop.

@@ -4,13 +4,17 @@
 //! kept verbatim by everything that relays them. Unknown fields are ignored on reading; unknown kinds stay unread, not lost.
 //! Nothing here judges a fact: rules live beside the folds.
 
+mod cell;
 mod job;
 mod lab;
 mod parcel;
+mod proof;
 
+pub use self::cell::*;
 pub use self::job::*;
 pub use self::lab::*;
 pub use self::parcel::*;
+pub use self::proof::*;
 
 use serde::{Deserialize, Serialize};
 
@@ -110,6 +114,8 @@ facts! {
     "parcel.received" v 1 MayBeIgnored ParcelReceived(ParcelReceipt),
     /// Something seen on a parcel.
     "parcel.finding_recorded" v 1 MustBeRead ParcelFindingRecorded(ParcelFindingRecord),
+    /// A trained person found a dangerous parcel safe to open.
+    "parcel.released" v 1 MayBeIgnored ParcelReleased(ParcelRelease),
     /// A photo of a parcel.
     "parcel.photo_added" v 1 MayBeIgnored ParcelPhotoAdded(PhotoAdded),
     /// Expected devices counted against those found.
@@ -137,6 +143,22 @@ facts! {
     "device.described" v 1 MayBeIgnored DeviceDescribed(DeviceDescription),
     /// The look at the lithium cell before power.
     "cell.checked" v 1 MustBeRead CellChecked(crate::cells::CellCheck),
+    /// A device or a removed cell was put somewhere in isolation.
+    "cell.placed" v 1 MustBeRead CellPlaced(CellPlacement),
+    /// A look at a cell that is being watched.
+    "cell.reading_taken" v 1 MustBeRead CellReadingTaken(CellReading),
+    /// The cell was taken out of the device: on the job.
+    "cell.removed" v 1 MustBeRead CellRemoved(CellRemoval),
+    /// The cell that was taken out became a thing of its own: on the cell.
+    "cell.set_apart" v 1 MustBeRead CellSetApart(CellOrigin),
+    /// A person with battery knowledge judged it sound or damaged.
+    "cell.judged" v 1 MustBeRead CellJudged(CellJudged),
+    /// It was handed to a recycler.
+    "cell.handed_over" v 1 MayBeIgnored CellHandedOver(CellHandOver),
+    /// It goes back under the special provisions for damaged cells.
+    "cell.returned" v 1 MayBeIgnored CellReturned(CellReturn),
+    /// It stays in isolation for a reason.
+    "cell.held" v 1 MayBeIgnored CellHeld(CellHold),
     /// Identifiers read from the device.
     "identity.recorded" v 1 MayBeIgnored IdentityRecorded(Identity),
     /// One mark on the device's case.

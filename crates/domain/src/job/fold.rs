@@ -5,14 +5,15 @@
 
 use std::collections::BTreeSet;
 
-use super::comparison::compare;
+use super::comparison::{ProofTest, compare, results};
 use super::route::{hold_reasons, route, stage};
 use super::{
-    Agreement, Exception, Job, JudgedCell, Marked, MarkedResult, Passcode, Stage, StandingHold,
-    StationState, TestReason, Verdict,
+    Agreement, Exception, Job, JudgedCell, Marked, Passcode, Stage, StandingHold, StationState,
+    TestReason, may_close,
 };
-use crate::cells::judge;
-use crate::fact::{Answer, Fact, Identifier, JobAdvice, Outcome, TestCode};
+use crate::cells::bay::{CellState, cell_state};
+use crate::cells::{judge, without_cell};
+use crate::fact::{Answer, Fact, Identifier, JobAdvice};
 use crate::identifiers;
 use crate::ids::{EntryId, JobId};
 use crate::recorded::{Decoded, Mark, Recorded};
@@ -80,10 +81,11 @@ pub fn fold_job(job_id: JobId, entries: &[Recorded]) -> Job {
     let standing = standing_entries(entries);
     let mut job = collect(job_id, &standing);
     settle_custody(&mut job);
+    settle_cell(&mut job, &standing);
     job.identity_difference = identity_difference(&job);
     job.quote_total = job.quote.value().and_then(|quote| quote.total().ok());
     job.agreement = agreement(&job);
-    job.comparison = compare(&proof_tests(&job), &job.results);
+    job.comparison = compare(proof_tests(&job), &job.results);
     job.exceptions = exceptions(&job, &standing);
     job.holds = hold_reasons(&job);
     job.stage = stage(&job);
@@ -105,10 +107,6 @@ fn collect(job_id: JobId, standing: &[&Recorded]) -> Job {
         .into_iter()
         .next_back()
         .or_else(|| opened.into_iter().next_back());
-    let results = marked(standing, pick!(TestResulted))
-        .into_iter()
-        .map(judged_result)
-        .collect();
     let unknown = |must: bool| {
         standing
             .iter()
@@ -132,6 +130,8 @@ fn collect(job_id: JobId, standing: &[&Recorded]) -> Job {
                 check: value,
             })
             .collect(),
+        cell_state: CellState::default(),
+        cells_removed: marked(standing, pick!(CellRemoved)),
         identity: register(standing, pick!(IdentityRecorded)),
         identity_difference: None,
         conditions: marked(standing, pick!(ConditionRecorded)),
@@ -141,7 +141,7 @@ fn collect(job_id: JobId, standing: &[&Recorded]) -> Job {
         passcode: passcode(standing),
         passcode_openings: marked(standing, pick!(PasscodeOpened)),
         tests: register(standing, pick!(TestsChosen)),
-        results,
+        results: results(standing),
         comparison: Vec::new(),
         diagnoses: marked(standing, pick!(DiagnosisRecorded)),
         quote: register(standing, pick!(QuoteSet)),
@@ -172,19 +172,6 @@ fn collect(job_id: JobId, standing: &[&Recorded]) -> Job {
     }
 }
 
-fn judged_result(marked: Marked<crate::fact::TestResult>) -> MarkedResult {
-    let close = match &marked.value.outcome {
-        Outcome::Reading { reading, limits } => limits.is_close(reading),
-        _ => false,
-    };
-    MarkedResult {
-        mark: marked.mark,
-        verdict: Verdict::of(&marked.value.outcome),
-        close,
-        result: marked.value,
-    }
-}
-
 /// A device that arrived is not missing; the shop's word describes it until the lab does.
 fn settle_custody(job: &mut Job) {
     if job.arrived.is_some() {
@@ -200,6 +187,26 @@ fn settle_custody(job: &mut Job) {
             mark: advice.mark,
             value: advice.value.device.clone(),
         });
+    }
+}
+
+/// The cell that is in the device now is judged by all that was seen of it. What was seen of one that was taken out went with it.
+fn settle_cell(job: &mut Job, standing: &[&Recorded]) {
+    let removed_at = standing
+        .iter()
+        .rposition(|recorded| matches!(recorded.fact(), Some(Fact::CellRemoved(_))));
+    let of_this_cell = removed_at.map_or(standing, |at| &standing[at + 1..]);
+    job.cell_state = cell_state(of_this_cell, None);
+    if job.shipped.is_some() || job.destroyed.is_some() {
+        job.cell_state.next_reading = None;
+    }
+    let judgement = match (&job.cell_state.judgement, removed_at) {
+        (Some(judgement), _) => judgement.clone(),
+        (None, Some(_)) => without_cell(),
+        (None, None) => return,
+    };
+    if let Some(last) = job.cell_checks.last_mut() {
+        last.judgement = judgement;
     }
 }
 
@@ -307,27 +314,60 @@ fn agreement(job: &Job) -> Agreement {
 }
 
 /// The tests that the proof rests on: those chosen, then those that heat has opened.
-fn proof_tests(job: &Job) -> Vec<(TestCode, String, TestReason)> {
-    let mut tests: Vec<(TestCode, String, TestReason)> = Vec::new();
+fn proof_tests(job: &Job) -> Vec<ProofTest> {
+    let of = |test: &crate::fact::ChosenTest, reason| ProofTest {
+        code: test.code.clone(),
+        title: test.title.clone(),
+        reason,
+        version: test.version,
+        definition_id: test.definition_id,
+    };
+    let mut tests: Vec<ProofTest> = Vec::new();
     for test in job.tests.value().map_or(&[][..], |chosen| &chosen.tests) {
         let reason = if test.shows_fault {
             TestReason::Fault
         } else {
             TestReason::Chosen
         };
-        tests.push((test.code.clone(), test.title.clone(), reason));
+        tests.push(of(test, reason));
     }
     let heated = job.steps.iter().filter_map(|step| step.value.heat.as_ref());
     for test in heated.flat_map(|heat| &heat.neighbour_tests) {
-        match tests.iter_mut().find(|(code, ..)| *code == test.code) {
-            Some((_, _, reason)) if *reason == TestReason::Chosen => {
-                *reason = TestReason::Neighbour;
+        match tests.iter_mut().find(|known| known.code == test.code) {
+            Some(known) if known.reason == TestReason::Chosen => {
+                known.reason = TestReason::Neighbour;
             }
             Some(_) => {}
-            None => tests.push((test.code.clone(), test.title.clone(), TestReason::Neighbour)),
+            None => tests.push(of(test, TestReason::Neighbour)),
         }
     }
     tests
+}
+
+/// What happened after the outcome was set and no longer fits it.
+fn after_outcome(job: &Job) -> Option<String> {
+    if job.shipped.is_some() {
+        return None;
+    }
+    let (outcome, mark) = (job.outcome.value()?, job.outcome.mark()?);
+    let late = |at_ms: u64| at_ms > mark.at_ms;
+    let named = outcome.outcome.words();
+    if job.steps.iter().any(|step| late(step.mark.at_ms)) {
+        return Some(format!(
+            "Work is recorded after the job was closed as {named}; take the outcome back, prove the work, and close it again."
+        ));
+    }
+    let tested = job.results.iter().any(|marked| late(marked.mark.at_ms));
+    let missing = if tested {
+        may_close(job, outcome.outcome)
+    } else {
+        Vec::new()
+    };
+    let first = missing.first()?;
+    Some(format!(
+        "A result after closing no longer fits the outcome {named}. {}",
+        first.sentence
+    ))
 }
 
 fn exceptions(job: &Job, standing: &[&Recorded]) -> Vec<Exception> {
@@ -358,6 +398,19 @@ fn exceptions(job: &Job, standing: &[&Recorded]) -> Vec<Exception> {
         && refused.mark.at_ms > at_ms
     {
         say("Work is recorded after the shop refused the quote.".to_owned());
+    }
+    if let Some(sentence) = after_outcome(job) {
+        say(sentence);
+    }
+    for row in job
+        .comparison
+        .iter()
+        .filter(|row| !row.differing.is_empty())
+    {
+        say(format!(
+            "Two benches recorded different results for {}. Both stay readable; test it once more, and the new result counts.",
+            row.title
+        ));
     }
     let answered_old = job.decisions.last().is_some_and(|last| {
         job.quote

@@ -4,6 +4,7 @@
 //! other subject: an action that concerns a parcel and its devices writes an entry for each. Nothing is refused here; what
 //! does not fit becomes an exception for a person to settle.
 
+mod closing;
 mod comparison;
 pub(crate) mod fold;
 mod route;
@@ -14,16 +15,16 @@ mod tests;
 
 use serde::{Deserialize, Serialize};
 
+pub use closing::may_close;
 pub use comparison::{Comparison, Joint, MarkedResult, TestReason, Verdict, join};
 pub use fold::{fold_job, unannounced_advice};
-pub use route::{
-    Block, HoldReason, Missing, Stage, Station, StationState, Stop, may_close, may_enter,
-};
-pub use trail::{TrailLine, biz_step, trail};
+pub use route::{Block, HoldReason, Missing, Stage, Station, StationState, Stop, may_enter};
+pub use trail::{TrailLine, biz_step, kept_because, trail};
 
+use crate::cells::bay::CellState;
 use crate::cells::{CellCheck, Judgement};
 use crate::fact::{
-    Accessories, Answer, AnswerWay, ChosenTests, Condition, Decision, Destruction,
+    Accessories, Answer, AnswerWay, CellRemoval, ChosenTests, Condition, Decision, Destruction,
     DeviceDescription, Diagnosis, Hold, Identity, IssuedReport, JobAdvice, JobArrival, JobParcel,
     JobShipment, Message, Note, OutcomeRecord, Override, PasscodeOpening, PhotoAdded, Quote, Signs,
     Step,
@@ -142,8 +143,13 @@ pub struct Job {
     pub arrived: Option<Marked<JobArrival>>,
     /// When it was found missing from its parcel, unless it arrived after all.
     pub missed: Option<Marked<JobArrival>>,
-    /// Cell checks, oldest first; the last one counts.
+    /// Cell checks, oldest first. The judgement beside the last one is what follows from all that was seen of the cell before
+    /// and since, or from its having been taken out; beside the others, from each alone.
     pub cell_checks: Vec<JudgedCell>,
+    /// What is known of the cell that is in the device now: looks, isolation, the next reading.
+    pub cell_state: CellState,
+    /// Cells that were taken out of it, oldest first.
+    pub cells_removed: Vec<Marked<CellRemoval>>,
     /// Identifiers read.
     pub identity: Register<Identity>,
     /// How the identity differs from the advice, in a sentence.
@@ -215,9 +221,14 @@ pub struct Job {
 }
 
 impl Job {
-    /// The cell check that counts.
+    /// The cell check that counts, judged with all that was seen of the cell before and since.
     pub fn cell(&self) -> Option<&JudgedCell> {
         self.cell_checks.last()
+    }
+
+    /// True while the device has no cell in it, because it was taken out and no other was seen since.
+    pub fn is_without_cell(&self) -> bool {
+        !self.cells_removed.is_empty() && self.cell_state.level.is_none()
     }
 
     /// The answer that counts, if the standing quote has one.

@@ -5,9 +5,10 @@
 
 use serde::{Deserialize, Serialize};
 
-use super::{Agreement, Comparison, Job, Joint, TestReason};
+use super::{Agreement, Comparison, Job, TestReason};
 use crate::cells::BenchLevel;
-use crate::fact::{HoldKind, JobOutcome};
+use crate::cells::bay::CellLeft;
+use crate::fact::{HoldKind, TestCode};
 
 /// Where a job is. The words are those of the Core Business Vocabulary (GS1 CBV 2.0) where it has one.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
@@ -150,6 +151,8 @@ pub enum Block {
     CellNotChecked,
     /// The cell is not clear.
     CellNotClear,
+    /// Nobody can say yet whether the cell is sound or damaged.
+    CellUndiagnosed,
     /// No identity.
     IdentityMissing,
     /// The identity differs from the advice.
@@ -184,6 +187,24 @@ pub enum Block {
     ReportMissing,
     /// The shop is not known.
     ShopUnknown,
+    /// A chosen test fails after the work.
+    StillFailing,
+    /// Nothing is better than it was.
+    NothingFixed,
+    /// Results after that were not taken in the closed device with all its parts attached.
+    NotClosed,
+    /// Two benches recorded different results.
+    ResultsDiffer,
+    /// The declared fault did show.
+    FaultFound,
+    /// The board was worked on.
+    WorkDone,
+    /// Nothing is written about what was found.
+    DiagnosisMissing,
+    /// The shop has not refused.
+    NotRefused,
+    /// A hold point without its witness.
+    HoldPointOpen,
 }
 
 impl Block {
@@ -199,6 +220,12 @@ impl Block {
                 | Self::MadeWorse
                 | Self::NeighbourNotProved
                 | Self::Held
+                | Self::StillFailing
+                | Self::NothingFixed
+                | Self::NotClosed
+                | Self::FaultFound
+                | Self::WorkDone
+                | Self::NotRefused
         )
     }
 }
@@ -213,6 +240,8 @@ pub struct Missing {
     pub sentence: String,
     /// True when a person with the right may pass it with a reason.
     pub can_be_overridden: bool,
+    /// The tests it is about; empty where it is not about tests.
+    pub tests: Vec<TestCode>,
 }
 
 /// Why a job waits.
@@ -334,6 +363,7 @@ pub fn may_enter(job: &Job, station: Station) -> Vec<Missing> {
             block,
             sentence,
             can_be_overridden: block.can_be_overridden(),
+            tests: Vec::new(),
         })
         .collect()
 }
@@ -353,12 +383,52 @@ fn cell_blocks(job: &Job, station: Station, missing: &mut Vec<(Block, String)>) 
         Station::Report => false,
         _ => level > BenchLevel::Watch,
     };
-    if stops {
+    let goes_back_as_damaged = matches!(job.cell_state.left, Some(CellLeft::Returned { .. }))
+        && level < BenchLevel::Emergency;
+    if station == Station::Outbound && stops && level == BenchLevel::Watch {
+        missing.push((Block::CellUndiagnosed, undiagnosed(job)));
+    } else if stops && !(station == Station::Outbound && goes_back_as_damaged) {
+        let way_out = match (station, level) {
+            (_, BenchLevel::Emergency) => {
+                "leave it alone; when it is at rest, a person with battery knowledge judges it in the Cell bay"
+            }
+            (Station::Outbound, _) => {
+                "take the cell out, or have a person with battery knowledge judge it sound, or let a trained shipper send it back under the provisions for damaged cells, by ground only"
+            }
+            _ => {
+                "take the cell out, or have a person with battery knowledge judge it sound in the Cell bay"
+            }
+        };
         missing.push((
             Block::CellNotClear,
-            format!("The cell is at level {}; it must be clear, by a new cell check or after the cell was removed.", level.word()),
+            format!("The cell is at level {}: {way_out}.", level.word()),
         ));
     }
+}
+
+/// Why nobody can say what the cell is, and how it ends as sound or damaged.
+fn undiagnosed(job: &Job) -> String {
+    let reasons: Vec<&str> = job
+        .cell_state
+        .standing
+        .iter()
+        .filter(|standing| standing.reason.level == BenchLevel::Watch)
+        .map(|standing| standing.reason.text.as_str())
+        .collect();
+    let look = job
+        .cell_state
+        .judgement
+        .as_ref()
+        .is_some_and(|judgement| !judgement.unknowns.is_empty());
+    let way_out = if look {
+        "look at it and take the missing readings"
+    } else {
+        "have a person with battery knowledge judge it"
+    };
+    format!(
+        "Nobody can say yet whether the cell is sound or damaged ({}); before any return, {way_out}, or take it out.",
+        reasons.join("; ")
+    )
 }
 
 fn look_over_blocks(job: &Job, missing: &mut Vec<(Block, String)>) {
@@ -402,7 +472,7 @@ fn before_blocks(job: &Job, missing: &mut Vec<(Block, String)>) {
     }
 }
 
-fn quote_blocks(job: &Job, missing: &mut Vec<(Block, String)>) {
+pub(super) fn quote_blocks(job: &Job, missing: &mut Vec<(Block, String)>) {
     match &job.agreement {
         Agreement::Agreed { .. } => {}
         Agreement::NoQuote => missing.push((
@@ -471,93 +541,6 @@ fn outbound_blocks(job: &Job, missing: &mut Vec<(Block, String)>) {
     }
 }
 
-/// Lists what keeps a job from being closed with an outcome; empty when it may be.
-pub fn may_close(job: &Job, outcome: JobOutcome) -> Vec<Missing> {
-    let mut missing = Vec::new();
-    if job.arrived.is_none() {
-        missing.push((
-            Block::NotArrived,
-            "The device is not in the house yet; count its parcel on the Dock.".to_owned(),
-        ));
-    }
-    if matches!(outcome, JobOutcome::Repaired | JobOutcome::RepairedInPart) {
-        quote_blocks(job, &mut missing);
-        if job.steps.is_empty() {
-            missing.push((
-                Block::NoWork,
-                "No step of work is recorded; record what was done first.".to_owned(),
-            ));
-        }
-        let worse = titles(job, |row| row.joint == Joint::MadeWorse);
-        if !worse.is_empty() {
-            missing.push((Block::MadeWorse, format!("Passed before and fails now: {worse}. Repair it, or close with another outcome.")));
-        }
-        let neighbours = titles(job, |row| {
-            row.reason == TestReason::Neighbour && !proved(row.joint)
-        });
-        if !neighbours.is_empty() {
-            missing.push((
-                Block::NeighbourNotProved,
-                format!("Heat reached a neighbour and its test is not passed after: {neighbours}."),
-            ));
-        }
-    }
-    if outcome == JobOutcome::Repaired {
-        repaired_blocks(job, &mut missing);
-    }
-    missing
-        .into_iter()
-        .filter(|(block, _)| {
-            !job.overrides
-                .iter()
-                .any(|over| over.value.block == *block && block.can_be_overridden())
-        })
-        .map(|(block, sentence)| Missing {
-            block,
-            sentence,
-            can_be_overridden: block.can_be_overridden(),
-        })
-        .collect()
-}
-
-fn repaired_blocks(job: &Job, missing: &mut Vec<(Block, String)>) {
-    if !job
-        .comparison
-        .iter()
-        .any(|row| row.reason == TestReason::Fault)
-    {
-        missing.push((
-            Block::TestsNotChosen,
-            "No test is chosen that shows the declared fault; choose at least one.".to_owned(),
-        ));
-    }
-    let unfixed = titles(job, |row| {
-        row.reason == TestReason::Fault && row.joint != Joint::Fixed
-    });
-    if !unfixed.is_empty() {
-        missing.push((
-            Block::FaultNotFixed,
-            format!("The declared fault is not shown to be gone: {unfixed} must have failed before and pass after."),
-        ));
-    }
-    let open = titles(job, |row| {
-        row.reason == TestReason::Chosen && row.joint == Joint::NotProved
-    });
-    if !open.is_empty() {
-        missing.push((
-            Block::AfterMissing,
-            format!("Without a result after: {open}. Test it in the closed device."),
-        ));
-    }
-}
-
-const fn proved(joint: Joint) -> bool {
-    matches!(
-        joint,
-        Joint::Fixed | Joint::Steady | Joint::NewlyTestable | Joint::NotApplicable
-    )
-}
-
 fn titles(job: &Job, wanted: impl Fn(&Comparison) -> bool) -> String {
     let titles: Vec<&str> = job
         .comparison
@@ -580,10 +563,7 @@ pub(super) fn hold_reasons(job: &Job) -> Vec<HoldReason> {
         }
         return reasons;
     }
-    if job
-        .cell()
-        .is_some_and(|cell| cell.judgement.level >= BenchLevel::Isolate)
-    {
+    if job.cell_state.is_isolated() {
         reasons.push(HoldReason::CellInIsolation);
     }
     let passed = |block| job.overrides.iter().any(|over| over.value.block == block);
