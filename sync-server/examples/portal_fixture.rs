@@ -479,7 +479,10 @@ fn long_shop(writer: &mut Writer, shop_id: ShopId) -> anyhow::Result<JobId> {
 
 fn main() -> anyhow::Result<()> {
     let folder = tempfile::TempDir::new().context("making a folder")?;
-    let running = sync_server::start(sync_server::Config::local(folder.path().to_owned()))?;
+    let running = sync_server::start(sync_server::Config {
+        public_verdicts: true,
+        ..sync_server::Config::local(folder.path().to_owned())
+    })?;
     let core = running.core();
     let now_ms = u64::try_from(core.now_ms())?;
     let mut writer = Writer::join(core, now_ms - 150 * HOUR_MS)?;

@@ -97,6 +97,8 @@ pub struct ConfigFile {
     pub public_url: Option<String>,
     /// Whether `X-Forwarded-For` is set by a proxy that we trust.
     pub trusted_proxy: Option<bool>,
+    /// Whether anybody may ask for a transport verdict, without an account.
+    pub public_verdicts: Option<bool>,
     /// TLS by certificate files.
     pub tls: Option<TlsFiles>,
     /// Bounds on use.
@@ -124,6 +126,7 @@ impl ConfigFile {
             listen: over.listen.or(self.listen),
             public_url: over.public_url.or(self.public_url),
             trusted_proxy: over.trusted_proxy.or(self.trusted_proxy),
+            public_verdicts: over.public_verdicts.or(self.public_verdicts),
             tls: over.tls.or(self.tls),
             quotas: over.quotas.or(self.quotas),
         }
@@ -143,6 +146,7 @@ impl ConfigFile {
             listen,
             public_url,
             trusted_proxy: self.trusted_proxy.unwrap_or(false),
+            public_verdicts: self.public_verdicts.unwrap_or(false),
             tls: self.tls,
             quotas: self.quotas.unwrap_or_default(),
             clock: Arc::new(SystemClock),
@@ -207,6 +211,8 @@ pub struct Config {
     pub public_url: Option<PublicUrl>,
     /// Whether the last address in `X-Forwarded-For` is believed.
     pub trusted_proxy: bool,
+    /// Whether anybody may ask for a transport verdict; if not, only signed-in shop users and joined desktops may.
+    pub public_verdicts: bool,
     /// TLS by certificate files; plain HTTP without.
     pub tls: Option<TlsFiles>,
     /// Bounds on use.
@@ -223,6 +229,7 @@ impl Config {
             listen: SocketAddr::from(([127, 0, 0, 1], 0)),
             public_url: None,
             trusted_proxy: false,
+            public_verdicts: false,
             tls: None,
             quotas: Quotas::default(),
             clock: Arc::new(SystemClock),

@@ -105,6 +105,9 @@ struct Place {
     /// Believe the last address in X-Forwarded-For: only behind a proxy that sets it.
     #[arg(long)]
     trusted_proxy: bool,
+    /// Let anybody ask for a transport verdict, without an account; else only shop users and desktops may.
+    #[arg(long)]
+    public_verdicts: bool,
 }
 
 impl Place {
@@ -118,6 +121,7 @@ impl Place {
             listen: self.listen,
             public_url: self.public_url,
             trusted_proxy: self.trusted_proxy.then_some(true),
+            public_verdicts: self.public_verdicts.then_some(true),
             tls: self
                 .tls_cert
                 .zip(self.tls_key)

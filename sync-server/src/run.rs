@@ -139,6 +139,7 @@ pub fn start(config: Config) -> Result<Running, StartError> {
         core.clone(),
         public_url.clone(),
         config.trusted_proxy,
+        config.public_verdicts,
         stopping.subscribe(),
     ));
     let runtime = tokio::runtime::Builder::new_multi_thread()

@@ -50,6 +50,15 @@ impl Bench {
         )
     }
 
+    /// A server whose owner has not opened the transport verdict to everybody.
+    pub(crate) fn closed() -> Self {
+        Self::with(
+            TempDir::new().expect("a temporary folder"),
+            "http://portal.test",
+            false,
+        )
+    }
+
     pub(crate) fn https() -> Self {
         Self::in_folder(
             TempDir::new().expect("a temporary folder"),
@@ -58,6 +67,10 @@ impl Bench {
     }
 
     pub(crate) fn in_folder(folder: TempDir, public_url: &str) -> Self {
+        Self::with(folder, public_url, true)
+    }
+
+    fn with(folder: TempDir, public_url: &str, public_verdicts: bool) -> Self {
         let clock = Arc::new(ManualClock::at(NOW_MS));
         let store = Arc::new(SqliteStore::open(folder.path()).expect("a store"));
         let files = Files::open(folder.path()).expect("a folder of files");
@@ -69,6 +82,7 @@ impl Bench {
             core.clone(),
             public_url,
             false,
+            public_verdicts,
             stopping.subscribe(),
         ));
         Self {
@@ -361,6 +375,29 @@ pub(crate) fn advice(shop_id: ShopId, parcel_id: ParcelId, model: &str) -> JobAd
         cell_answers: BTreeSet::new(),
         shop_reference: String::new(),
     }
+}
+
+/// The form of a device whose battery was seen and is sound.
+pub(crate) fn sound_device() -> Vec<(&'static str, &'static str)> {
+    vec![
+        ("burnt", "no"),
+        ("hot", "no"),
+        ("swollen", "no"),
+        ("leaking", "no"),
+        ("pierced", "no"),
+        ("recalled", "no"),
+        ("dropped", "no"),
+        ("cell_seen", "yes"),
+        ("kind", "phone"),
+        ("maker", "Lumo"),
+        ("model", "M2"),
+        ("identifier", "490154203237518"),
+        ("fault", "does not charge"),
+        ("liquid", "no"),
+        ("data_needed", "yes"),
+        ("accessories", "case, cable"),
+        ("then", "list"),
+    ]
 }
 
 /// A browser: it keeps cookies and knows the form token of the last page it read.

@@ -5,7 +5,11 @@
  * The server and its invented lab are the example `portal_fixture` of `sync-server`.
  */
 import assert from 'node:assert/strict'
+import { readFileSync } from 'node:fs'
 import { join } from 'node:path'
+import { Validator } from '@seriousme/openapi-schema-validator'
+import { Ajv2020 } from 'ajv/dist/2020.js'
+import addFormats from 'ajv-formats'
 import { launch, openPage } from './lib/browser.mjs'
 import { cutOffFaults, lookAtAll } from './lib/look.mjs'
 import { artifacts, program } from './lib/places.mjs'
@@ -149,6 +153,15 @@ for (const [name, shop, path] of [
   ['send', 'full', () => '/send'],
   ['send-device', 'full', () => '/send/device'],
   ['account', 'full', () => '/account'],
+  ['posting', 'long', () => '/what-may-i-post'],
+  ['posting-ordinary', 'full', () => question()],
+  ['posting-marked', 'long', () => question({ what: 'laptop', count: 3, cells: 'more', wh: '57.7' })],
+  ['posting-hold', 'full', () => question({ wh: '' })],
+  ['posting-road-only', 'full', () => question({ seen: 'wrong', F10: 'yes' })],
+  ['posting-not-this-way', 'long', () => question({ seen: 'wrong', F10: 'yes', way: 'AIR_PAX' })],
+  ['posting-emergency', 'full', () => question({ seen: 'wrong', F31: 'yes' })],
+  ['posting-errors', 'long', () => question({ count: '', seen: '', date: '', mah: '3,2' })],
+  ['api', undefined, () => '/api/v1/'],
   ['devices-empty', 'empty', () => '/devices'],
   ['parcels-empty', 'empty', () => '/parcels'],
   ['devices-long', 'long', () => '/devices'],
@@ -158,6 +171,75 @@ for (const [name, shop, path] of [
 ]) {
   test(`the page “${name}” has no fault at any width, light or dark`, () => lookAtAddress(users[shop], path(), name))
 }
+
+/** The address that asks about one phone with a sound cell by road in Europe, with some answers changed. */
+function question(changes = {}) {
+  const answers = {
+    what: 'phone', count: 1, parcels: 1, spares: 0, seen: 'fine', chem: 'LI_ION', cells: 'one', wh: '17.3', charge: 25, off: 'yes',
+    original: 'yes', country: 'ADR', to: 'AT', way: 'GROUND', carrier: 'none', date: '2026-11-26', ask: 'yes', ...changes,
+  }
+  return `/what-may-i-post?${new URLSearchParams(answers)}`
+}
+
+test('what may be posted is asked and answered before anything is sent', async () => {
+  const page = await visit(users.full)
+  await page.goto(`${server.url}/send`)
+  await page.click('text=What may I post?')
+  await page.check('input[name=what][value=laptop]')
+  await page.fill('#count', '3')
+  await page.click('text=Show what the rules say')
+  assert.match(await page.textContent('main'), /Please look again at/)
+  assert.equal(await page.inputValue('#count'), '3', 'what was typed is lost')
+  await page.check('input[name=seen][value=fine]')
+  await page.check('input[name=cells][value=more]')
+  await page.fill('#wh', '57,7')
+  await page.check('input[name=way][value=GROUND]')
+  await page.click('text=Show what the rules say')
+  const answer = await page.textContent('main')
+  assert.match(answer, /May go, with the marks below/)
+  assert.match(answer, /100 × 100 mm/)
+  const mark = await page.request.get(server.url + await page.getAttribute('text=Battery mark to print', 'href'))
+  assert.equal((await mark.body()).subarray(0, 5).toString(), '%PDF-')
+  await page.check('input[name=seen][value=wrong]')
+  await page.check('input[name=F10]')
+  await page.click('text=Ask again')
+  const swollen = await page.textContent('main')
+  assert.match(swollen, /By road only, and only by a trained shipper/)
+  assert.match(swollen, /Call Harbour Board Lab/)
+  await page.context().close()
+})
+
+test('the OpenAPI document is valid, and fits every published case and its answer', async () => {
+  const specification = await (await fetch(`${server.url}/api/v1/openapi.json`)).json()
+  const { valid, errors } = await new Validator().validate(structuredClone(specification))
+  assert.ok(valid, JSON.stringify(errors))
+  const ajv = new Ajv2020({ strict: false, allErrors: true })
+  addFormats(ajv)
+  ajv.addFormat('int64', true)
+  ajv.addSchema(specification, 'spec')
+  const schema = (name) => ajv.getSchema(`spec#/components/schemas/${name}`)
+  const check = (name, value) => assert.ok(schema(name)(value), `${JSON.stringify(value)}: ${JSON.stringify(schema(name).errors)}`)
+  const operation = specification.paths['/api/v1/transport-verdict'].post
+  check('Parcel', operation.requestBody.content['application/json'].example)
+  check('Verdict', operation.responses['200'].content['application/json'].example)
+  const ask = (parcel) => fetch(`${server.url}/api/v1/transport-verdict`, {
+    method: 'POST', headers: { 'content-type': 'application/json' }, body: JSON.stringify(parcel),
+  })
+  // Regulators' letters, clauses and notices, each named in the file.
+  const { cases } = JSON.parse(readFileSync(new URL('../vectors/transport_cases.json', import.meta.url)))
+  assert.ok(cases.length > 0)
+  for (const { id, request } of cases) {
+    check('Parcel', request)
+    const answer = await ask(request)
+    assert.equal(answer.status, 200, id)
+    check('Verdict', await answer.json())
+  }
+  const wrong = { regime: 'ADR', wh_lable: 20 }
+  assert.ok(!schema('Parcel')(wrong), 'a misspelt field fits the schema')
+  const refused = await ask(wrong)
+  assert.equal(refused.headers.get('content-type'), 'application/problem+json')
+  check('Problem', await refused.json())
+})
 
 test('a quote is agreed', async () => {
   const page = await visit(users.full)

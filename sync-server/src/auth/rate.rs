@@ -24,6 +24,7 @@ pub struct RateLimits {
     account: Keyed<String>,
     one_time: Keyed<IpAddr>,
     report: Keyed<IpAddr>,
+    verdict: Keyed<IpAddr>,
 }
 
 /// Sign-ins from one address: 20 at once (a counter with several staff), then one every 15 s.
@@ -50,6 +51,12 @@ const REPORT: (Duration, NonZeroU32) = (
     NonZeroU32::new(100).expect("not zero"),
 );
 
+/// Transport verdicts from one address: 240 at once (every published case, or a day's parcels of a busy packer), then two a second.
+const VERDICT: (Duration, NonZeroU32) = (
+    Duration::from_millis(500),
+    NonZeroU32::new(240).expect("not zero"),
+);
+
 /// Keys held before those that are full again are dropped: about 100 bytes each, so 1 MB.
 const KEYS_MAX: usize = 10_000;
 
@@ -67,6 +74,7 @@ impl Default for RateLimits {
             account: keyed(ACCOUNT),
             one_time: keyed(ONE_TIME),
             report: keyed(REPORT),
+            verdict: keyed(VERDICT),
         }
     }
 }
@@ -86,6 +94,11 @@ impl RateLimits {
     /// Counts a look-up of a report's digest.
     pub fn report(&self, address: IpAddr) -> Result<(), TooMany> {
         try_key(&self.report, &network_of(address))
+    }
+
+    /// Counts a question about a parcel.
+    pub fn verdict(&self, address: IpAddr) -> Result<(), TooMany> {
+        try_key(&self.verdict, &network_of(address))
     }
 
     /// Counts the use of a join code or an invite link.

@@ -41,6 +41,18 @@ fn a_flag_replaces_the_line_of_the_file() {
 }
 
 #[test]
+fn a_verdict_is_for_everybody_only_where_the_owner_says_so() {
+    let finish = |text: &str| {
+        toml::from_str::<ConfigFile>(text)
+            .expect("a small valid file")
+            .finish()
+            .expect("all that is needed is there")
+    };
+    assert!(!finish("data = \"/srv\"").public_verdicts);
+    assert!(finish("data = \"/srv\"\npublic_verdicts = true").public_verdicts);
+}
+
+#[test]
 fn a_misspelt_key_stops_the_start() {
     let read = toml::from_str::<ConfigFile>("dta = \"/var/lib/waybench\"");
     assert!(read.is_err_and(|error| error.to_string().contains("dta")));

@@ -10,6 +10,7 @@ mod prove;
 
 use std::sync::Arc;
 
+use domain::cells::book::RuleBook;
 use domain::{LabId, ShopId};
 use sync_protocol::{ErrorCode, JoinCode, NewShopLink, Problem, ShopLink};
 
@@ -84,6 +85,11 @@ impl Core {
     /// Now, in milliseconds since 1970.
     pub fn now_ms(&self) -> i64 {
         self.clock.now_ms()
+    }
+
+    /// The rules about lithium cells.
+    pub fn rule_book(&self) -> RuleBook {
+        RuleBook::shipped().clone()
     }
 
     /// Who waits for news.

@@ -2,6 +2,7 @@
 
 mod api;
 mod portal;
+mod verdict;
 
 use std::net::{IpAddr, SocketAddr};
 use std::sync::Arc;
@@ -28,6 +29,7 @@ pub(crate) struct App {
     core: Arc<Core>,
     public_url: PublicUrl,
     trusted_proxy: bool,
+    public_verdicts: bool,
     rates: RateLimits,
     stopping: watch::Receiver<bool>,
 }
@@ -37,12 +39,14 @@ impl App {
         core: Arc<Core>,
         public_url: PublicUrl,
         trusted_proxy: bool,
+        public_verdicts: bool,
         stopping: watch::Receiver<bool>,
     ) -> Self {
         Self {
             core,
             public_url,
             trusted_proxy,
+            public_verdicts,
             rates: RateLimits::default(),
             stopping,
         }
@@ -95,6 +99,7 @@ pub(crate) fn router(app: Arc<App>) -> Router {
         .route("/healthz", get(healthz))
         .merge(api::routes())
         .merge(portal::routes())
+        .merge(verdict::routes())
         .fallback(portal::not_found)
         .layer(middleware::from_fn_with_state(app.clone(), frame))
         .with_state(app)

@@ -13,5 +13,6 @@ mod photos;
 mod rework;
 mod statistics;
 mod tracking;
+mod transport_api;
 mod uuid;
 mod vector_files;

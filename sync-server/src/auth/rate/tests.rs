@@ -20,6 +20,19 @@ fn the_ninth_try_for_one_account_waits() {
 }
 
 #[test]
+fn questions_about_parcels_wait_after_a_day_s_worth() {
+    let limits = RateLimits::default();
+    for _ in 0..240 {
+        limits.verdict(A).expect("within the limit");
+    }
+    assert!(limits.verdict(A).is_err());
+    let other: IpAddr = "192.0.2.2".parse().expect("an address");
+    limits
+        .verdict(other)
+        .expect("another address is not touched");
+}
+
+#[test]
 fn one_address_can_t_try_many_accounts() {
     let limits = RateLimits::default();
     let refused = (0..30)

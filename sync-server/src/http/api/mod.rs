@@ -26,7 +26,9 @@ use sync_protocol::{
 };
 use uuid::Uuid;
 
-use self::problem::{Refusal, json};
+use self::problem::Refusal;
+use self::problem::json;
+pub(super) use self::problem::json as json_answer;
 use super::App;
 use crate::auth::credential::{Desktop, bearer};
 use crate::core::Core;

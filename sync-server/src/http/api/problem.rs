@@ -67,16 +67,19 @@ impl IntoResponse for Refusal {
 
 /// What a problem's `type` leads to: its title and status, in plain text.
 pub(super) async fn explain(Path(code): Path<String>) -> Response {
-    match serde_json::from_value::<ErrorCode>(serde_json::Value::String(code)) {
+    match serde_json::from_value::<ErrorCode>(serde_json::Value::String(code.clone())) {
         Ok(code) if code != ErrorCode::Other => {
             format!("{}\nHTTP status {}\n", code.title(), code.status()).into_response()
         }
-        _ => Refusal::not_found().into_response(),
+        _ => match super::super::verdict::explained(&code) {
+            Some(explained) => explained.into_response(),
+            None => Refusal::not_found().into_response(),
+        },
     }
 }
 
 /// A JSON answer.
-pub(super) fn json(value: &impl Serialize) -> Response {
+pub(in crate::http) fn json(value: &impl Serialize) -> Response {
     match serde_json::to_vec(value) {
         Ok(body) => ([(header::CONTENT_TYPE, "application/json")], body).into_response(),
         Err(error) => {

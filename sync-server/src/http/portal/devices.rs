@@ -39,7 +39,9 @@ impl Done {
             Some("refused") => "Recorded: you refuse the quote. The device comes back unrepaired.",
             Some("asked") => "Your question is on its way. The quote stays open until you decide.",
             Some("message") => "Your message is on its way.",
-            Some("announced") => "Announced. Now print the slip, put it in the box and post it.",
+            Some("announced") => {
+                "Announced. Now print the slip, pack the box as below and send it."
+            }
             Some("tracking") => "The tracking number is recorded.",
             Some("password") => "The password is changed, and you are signed out everywhere else.",
             Some("added") => "Added to this parcel.",

@@ -17,7 +17,7 @@ use crate::store::StoreError;
 
 /// Why a page could not be shown or a form not taken.
 #[derive(Debug, thiserror::Error)]
-pub(super) enum PageError {
+pub(in crate::http) enum PageError {
     /// Nothing here, or nothing that this user may see.
     #[error("no such page")]
     NotFound,

@@ -5,7 +5,7 @@
 use std::sync::Arc;
 
 use axum::Form;
-use axum::extract::{FromRequest, FromRequestParts as _, Multipart, Request};
+use axum::extract::{FromRequest, FromRequestParts as _, Multipart, Query, Request};
 use axum::http::{HeaderMap, header};
 
 use super::super::App;
@@ -22,6 +22,29 @@ pub(super) const CSRF_FIELD: &str = "form_token";
 pub(super) struct Fields(Vec<(String, String)>);
 
 impl Fields {
+    /// The fields of a page's query, such as a question that is asked by its address.
+    pub(super) fn of_query(query: &str) -> Result<Self, PageError> {
+        let uri = axum::http::Uri::builder()
+            .path_and_query(format!("/?{query}"))
+            .build()
+            .map_err(|_| PageError::BadForm)?;
+        Query::<Vec<(String, String)>>::try_from_uri(&uri)
+            .map(|Query(fields)| Self(fields))
+            .map_err(|_| PageError::BadForm)
+    }
+
+    /// Whether nothing was sent.
+    pub(super) fn is_empty(&self) -> bool {
+        self.0.is_empty()
+    }
+
+    /// Whether a field was sent with this value; a box that isn't ticked isn't sent at all.
+    pub(super) fn is_given(&self, name: &str, value: &str) -> bool {
+        self.0
+            .iter()
+            .any(|(key, sent)| key == name && sent == value)
+    }
+
     /// A field's text without white space around it, with plain line ends and without other control characters.
     pub(super) fn text(&self, name: &str) -> String {
         let raw = self

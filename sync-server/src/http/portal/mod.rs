@@ -12,6 +12,7 @@ mod form;
 mod page;
 mod parcels;
 mod pictures;
+mod posting;
 mod report;
 mod send;
 mod sign_in;
@@ -27,7 +28,10 @@ use axum::routing::{get, post};
 
 use super::App;
 use assets::stylesheet;
-pub(super) use error::not_found;
+pub(super) use error::{PageError, not_found};
+pub(super) use page::{Frame, html};
+pub(super) use posting::certainty;
+pub(super) use visitor::{is_signed_in, today};
 
 /// The largest form: a device's texts are bounded at 4,000 characters each, in UTF-8 and percent-encoded.
 const FORM_BYTES_MAX: usize = 256 * 1024;
@@ -62,10 +66,13 @@ pub(super) fn routes() -> Router<Arc<App>> {
             "/send/csv",
             post(send::import).layer(DefaultBodyLimit::max(CSV_BYTES_MAX)),
         )
+        .route("/what-may-i-post", get(posting::page))
+        .route("/what-may-i-post/{sheet}", get(posting::sheet))
         .route("/parcels", get(parcels::list))
         .route("/parcels/{parcel_id}", get(parcels::page))
         .route("/parcels/{parcel_id}/tracking", post(parcels::set_tracking))
         .route("/parcels/{parcel_id}/slip.pdf", get(parcels::slip))
+        .route("/parcels/{parcel_id}/mark.pdf", get(parcels::mark))
         .route("/account", get(account::page))
         .route("/account/password", post(account::change_password))
         .route("/r/{digest}", get(report::check))

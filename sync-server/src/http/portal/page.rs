@@ -9,7 +9,7 @@ use super::error::PageError;
 
 /// The four leaves of the notebook.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub(super) enum Leaf {
+pub(in crate::http) enum Leaf {
     /// My devices.
     Devices,
     /// Send devices.
@@ -22,16 +22,16 @@ pub(super) enum Leaf {
 
 /// The signed-in user's part of the frame.
 #[derive(Debug, Clone)]
-pub(super) struct FrameUser {
+pub(in crate::http) struct FrameUser {
     /// The shop's name.
-    pub(super) shop: String,
+    pub(in crate::http) shop: String,
     /// Which leaf is open.
-    pub(super) leaf: Leaf,
+    pub(in crate::http) leaf: Leaf,
 }
 
 impl FrameUser {
     /// Whether this leaf is the open one; by its address, which is what the template has at hand.
-    pub(super) fn is_on(&self, leaf: &str) -> bool {
+    pub(in crate::http) fn is_on(&self, leaf: &str) -> bool {
         let open = match self.leaf {
             Leaf::Devices => "devices",
             Leaf::Send => "send",
@@ -44,24 +44,24 @@ impl FrameUser {
 
 /// Head and foot of a page.
 #[derive(Debug, Clone)]
-pub(super) struct Frame {
+pub(in crate::http) struct Frame {
     /// The page's title, for the window.
-    pub(super) title: String,
+    pub(in crate::http) title: String,
     /// The lab's name; empty before there is one.
-    pub(super) lab: String,
+    pub(in crate::http) lab: String,
     /// The lab's telephone number, for signed-in users.
-    pub(super) phone: String,
+    pub(in crate::http) phone: String,
     /// The lab's e-mail address, for signed-in users.
-    pub(super) email: String,
+    pub(in crate::http) email: String,
     /// What has just been recorded; empty if nothing.
-    pub(super) notice: String,
+    pub(in crate::http) notice: String,
     /// The signed-in user.
-    pub(super) user: Option<FrameUser>,
+    pub(in crate::http) user: Option<FrameUser>,
 }
 
 impl Frame {
     /// The frame of a page that anybody may see.
-    pub(super) fn public(title: impl Into<String>, lab: String) -> Self {
+    pub(in crate::http) fn public(title: impl Into<String>, lab: String) -> Self {
         Self {
             title: title.into(),
             lab,
@@ -73,7 +73,7 @@ impl Frame {
     }
 
     /// The frame of a signed-in user's page.
-    pub(super) fn private(
+    pub(in crate::http) fn private(
         title: impl Into<String>,
         lab: Option<&LabDescription>,
         user: FrameUser,
@@ -93,7 +93,7 @@ impl Frame {
 
     /// The same frame, saying what has just been recorded.
     #[must_use]
-    pub(super) fn saying(self, notice: impl Into<String>) -> Self {
+    pub(in crate::http) fn saying(self, notice: impl Into<String>) -> Self {
         Self {
             notice: notice.into(),
             ..self
@@ -105,12 +105,12 @@ impl Frame {
         clippy::unused_self,
         reason = "templates call what they need on the frame"
     )]
-    pub(super) fn stylesheet(&self) -> &'static str {
+    pub(in crate::http) fn stylesheet(&self) -> &'static str {
         super::stylesheet()
     }
 
     /// The telephone number as a `tel:` link takes it.
-    pub(super) fn phone_digits(&self) -> String {
+    pub(in crate::http) fn phone_digits(&self) -> String {
         self.phone
             .chars()
             .filter(|c| c.is_ascii_digit() || *c == '+')
@@ -119,12 +119,15 @@ impl Frame {
 }
 
 /// Renders a page.
-pub(super) fn html(page: &impl Template) -> Result<Response, PageError> {
+pub(in crate::http) fn html(page: &impl Template) -> Result<Response, PageError> {
     html_with(StatusCode::OK, page)
 }
 
 /// Renders a page with another status, such as a form with errors.
-pub(super) fn html_with(status: StatusCode, page: &impl Template) -> Result<Response, PageError> {
+pub(in crate::http) fn html_with(
+    status: StatusCode,
+    page: &impl Template,
+) -> Result<Response, PageError> {
     let body = page.render().map_err(PageError::Render)?;
     Ok((
         status,

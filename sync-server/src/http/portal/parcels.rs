@@ -11,6 +11,7 @@ use domain::parcel::Direction;
 use domain::reference::ParcelRef;
 use domain::shop_view::{ShopJob, ShopParcel};
 use domain::{JobId, ParcelId};
+use jiff::civil::Date;
 use papers::model::{self, InwardSlip, Labelled, PageSetup, PageSize, PaperMeta, SlipDevice};
 
 use super::super::App;
@@ -19,9 +20,11 @@ use super::error::PageError;
 use super::form::SignedPost;
 use super::page::{Frame, Leaf, html};
 use super::pictures::{self, Picture, pictures_of};
+use super::posting::{Inward, Sheet, VerdictView, answer_sheet, judge_inward};
 use super::send::tracking_of;
 use super::visitor::SignedIn;
 use super::words::{self, Moment, Times};
+use crate::core::Core;
 
 struct Row {
     parcel: ShopParcel,
@@ -54,7 +57,7 @@ struct ParcelPage {
     devices: Vec<DeviceRow>,
     lines: Vec<String>,
     pictures: Vec<Picture>,
-    packing: Vec<String>,
+    packing: Packing,
     received: Option<Moment>,
     shipped: Option<Moment>,
     is_announced: bool,
@@ -103,7 +106,8 @@ pub(super) async fn page(
     Query(done): Query<Done>,
 ) -> Result<Response, PageError> {
     let (parcel_id, scope) = (parcel_id_of(&parcel_id)?, who.session.scope);
-    let (parcel, jobs, pictures) = app
+    let (to, today) = (who.country(), who.today());
+    let (parcel, jobs, pictures, packing) = app
         .run(move |core| {
             let parcel = core
                 .store()
@@ -111,7 +115,9 @@ pub(super) async fn page(
                 .ok_or(PageError::NotFound)?;
             let jobs = jobs_of(core.store(), &scope, &parcel)?;
             let pictures = pictures_of(core, &scope, &parcel.photos)?;
-            Ok::<_, PageError>((parcel, jobs, pictures))
+            let shop = core.store().shop_card(scope.lab(), scope.shop_id())?;
+            let inward = inward_of(core, shop.as_ref(), &to, &parcel, today);
+            Ok::<_, PageError>((parcel, jobs, pictures, Packing::of(inward.as_ref())))
         })
         .await??;
     let times = who.times();
@@ -126,7 +132,7 @@ pub(super) async fn page(
         devices: device_rows(&parcel, &jobs),
         lines: lines(&parcel),
         pictures,
-        packing: if is_announced { packing() } else { Vec::new() },
+        packing,
         received: parcel.received_at_ms.map(|at_ms| times.moment(at_ms)),
         shipped: parcel.shipped_at_ms.map(|at_ms| times.moment(at_ms)),
         is_announced,
@@ -184,19 +190,102 @@ fn lines(parcel: &ShopParcel) -> Vec<String> {
         .collect()
 }
 
-/// How to pack devices with sound cells. Common practice, in the order of the work; the rule's edition stands in the caution.
-fn packing() -> Vec<String> {
-    [
-        "Switch every device off, so that it can't switch itself on.",
-        "Put each device in a bag or box of its own, with padding all round, so that devices can't touch each other.",
-        "Send no loose batteries and no power banks.",
-        "Use a strong box with at least 5 cm of padding on every side. It should not move when you shake the box.",
-        "If the lab needs a passcode for the tests, write it by hand on the printed slip, beside its device.",
-        "Put the printed slip on top, close the box and tape every seam.",
-        "Ask your carrier how devices with batteries are accepted and marked; some want to know beforehand.",
-    ]
-    .map(str::to_owned)
-    .to_vec()
+/// How an announced parcel is packed, and what that rests on.
+struct Packing {
+    /// What the engine says of a box of sound devices; `None` for a country whose rules it doesn't hold.
+    verdict: Option<VerdictView>,
+    /// What it supposes, or why there is no verdict.
+    supposes: String,
+    /// The steps, in the order of the hands' work.
+    steps: Vec<String>,
+    /// Whether a battery mark must be printed.
+    has_mark: bool,
+}
+
+/// Before the rules' own steps. Common practice, no source.
+const BEFORE: [&str; 3] = [
+    "Take no other devices than those on the slip, no loose batteries and no power banks.",
+    "Put each device in a bag or box of its own, with padding all round, so that devices can't touch each other.",
+    "Use a strong box with at least 5 cm of padding on every side. Nothing should move when you shake it.",
+];
+
+/// After them. Common practice, no source.
+const AFTER: [&str; 3] = [
+    "If the lab needs a passcode for the tests, write it by hand on the printed slip, beside its device.",
+    "Put the printed slip on top, close the box and tape every seam.",
+    "Ask your carrier how devices with batteries are accepted; its own terms come first.",
+];
+
+/// Where the engine holds no rules for the country. Common practice, no source.
+const OFF: &str = "Switch every device off, so that it can't switch itself on.";
+
+impl Packing {
+    fn of(inward: Option<&Inward>) -> Self {
+        let Some(inward) = inward else {
+            return Self {
+                verdict: None,
+                supposes: "We hold no rules for parcels that start in your country. Ask a trained shipper there which marks and \
+                           papers the box needs before you send it."
+                    .to_owned(),
+                steps: [OFF].iter().chain(&BEFORE).chain(&AFTER).map(ToString::to_string).collect(),
+                has_mark: false,
+            };
+        };
+        let of_rules = inward.verdict.packing.iter().map(|step| step.text.clone());
+        let marks = VerdictView::of(&inward.verdict);
+        let of_marks = marks
+            .marks
+            .iter()
+            .map(|mark| format!("{}: {} {}", mark.name, mark.size, mark.placing));
+        Self {
+            supposes: inward.supposes.clone(),
+            steps: BEFORE
+                .map(str::to_owned)
+                .into_iter()
+                .chain(of_rules)
+                .chain(of_marks)
+                .chain(AFTER.map(str::to_owned))
+                .collect(),
+            has_mark: Sheet::Mark.is_needed(&inward.verdict),
+            verdict: Some(marks),
+        }
+    }
+}
+
+/// What the rules say of an announced parcel with sound devices.
+fn inward_of(
+    core: &Core,
+    shop: Option<&ShopDescription>,
+    to: &str,
+    parcel: &ShopParcel,
+    today: Date,
+) -> Option<Inward> {
+    let from = shop.map_or("", |shop| shop.country.as_str());
+    judge_inward(&core.rule_book(), from, to, parcel.expected.len(), today)
+}
+
+/// `GET /parcels/{parcel_id}/mark.pdf`: the battery mark that an announced parcel needs.
+pub(super) async fn mark(
+    State(app): State<Arc<App>>,
+    who: SignedIn,
+    Path(parcel_id): Path<String>,
+) -> Result<Response, PageError> {
+    let (parcel_id, scope) = (parcel_id_of(&parcel_id)?, who.session.scope);
+    let (to, today) = (who.country(), who.today());
+    let inward = app
+        .run(move |core| {
+            let parcel = core
+                .store()
+                .parcel(&scope, parcel_id)?
+                .ok_or(PageError::NotFound)?;
+            let shop = core.store().shop_card(scope.lab(), scope.shop_id())?;
+            let inward = inward_of(core, shop.as_ref(), &to, &parcel, today);
+            Ok::<_, PageError>(inward.filter(|_| parcel.direction == Direction::Inward))
+        })
+        .await??
+        .ok_or(PageError::NotFound)?;
+    let reference = ParcelRef::of(parcel_id).to_string();
+    answer_sheet(&app, &who, Sheet::Mark, inward.verdict, reference).await
 }
 
 pub(super) async fn set_tracking(
@@ -218,7 +307,8 @@ pub(super) async fn slip(
     Path(parcel_id): Path<String>,
 ) -> Result<Response, PageError> {
     let (parcel_id, scope) = (parcel_id_of(&parcel_id)?, who.session.scope);
-    let (parcel, jobs, shop) = app
+    let (to, today) = (who.country(), who.today());
+    let (parcel, jobs, shop, packing) = app
         .run(move |core| {
             let parcel = core
                 .store()
@@ -226,28 +316,33 @@ pub(super) async fn slip(
                 .ok_or(PageError::NotFound)?;
             let jobs = jobs_of(core.store(), &scope, &parcel)?;
             let shop = core.store().shop_card(scope.lab(), scope.shop_id())?;
-            Ok::<_, PageError>((parcel, jobs, shop))
+            let inward = inward_of(core, shop.as_ref(), &to, &parcel, today);
+            Ok::<_, PageError>((parcel, jobs, shop, Packing::of(inward.as_ref())))
         })
         .await??;
     if parcel.direction != Direction::Inward {
         return Err(PageError::NotFound);
     }
     let name = format!("slip-{}.pdf", parcel.reference);
-    // Letter where that is the usual sheet: the United States, Canada, Mexico.
-    let is_letter = shop
-        .as_ref()
-        .is_some_and(|shop| ["US", "CA", "MX"].contains(&shop.country.as_str()));
-    let page_size = if is_letter {
-        PageSize::Letter
-    } else {
-        PageSize::A4
-    };
-    let paper = slip_of(&who, &parcel, &jobs, shop.as_ref());
+    let setup = page_setup(shop.as_ref());
+    let paper = slip_of(&who, &parcel, &jobs, shop.as_ref(), packing);
     let bytes = app
-        .run(move |_| papers::inward_slip(&paper, &PageSetup { page_size }))
+        .run(move |_| papers::inward_slip(&paper, &setup))
         .await?
         .map_err(PageError::Paper)?;
     Ok(pictures::file(bytes, "application/pdf", Some(&name)))
+}
+
+/// Letter where that is the usual sheet, else A4: the United States, Canada, Mexico.
+pub(super) fn page_setup(shop: Option<&ShopDescription>) -> PageSetup {
+    let is_letter = shop.is_some_and(|shop| ["US", "CA", "MX"].contains(&shop.country.as_str()));
+    PageSetup {
+        page_size: if is_letter {
+            PageSize::Letter
+        } else {
+            PageSize::A4
+        },
+    }
 }
 
 fn slip_of(
@@ -255,6 +350,7 @@ fn slip_of(
     parcel: &ShopParcel,
     jobs: &BTreeMap<JobId, ShopJob>,
     shop: Option<&ShopDescription>,
+    packing: Packing,
 ) -> InwardSlip {
     let reference = ParcelRef::of(parcel.parcel_id);
     let times = who.times();
@@ -284,8 +380,12 @@ fn slip_of(
         },
         facts,
         devices: parcel.expected.iter().filter_map(|job_id| jobs.get(job_id)).map(slip_device).collect(),
-        packing: packing(),
+        packing: packing.steps,
         cautions: vec![model::Caution {
+            title: "What these steps suppose".to_owned(),
+            text: packing.supposes,
+            source: packing.verdict.map(|verdict| verdict.book).unwrap_or_default(),
+        }, model::Caution {
             title: "Lithium batteries inside".to_owned(),
             text: "Do not send a device that is swollen, leaking, hot or burnt: call the lab. If the box is warm, bulging or smells \
                    of solvent, do not open or move it: keep away and call the fire service and the lab. Local law and the \

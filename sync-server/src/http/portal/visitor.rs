@@ -5,10 +5,11 @@ use std::sync::Arc;
 
 use axum::extract::{ConnectInfo, FromRequestParts};
 use axum::http::request::Parts;
-use axum::http::{HeaderValue, header};
+use axum::http::{HeaderMap, HeaderValue, header};
 use axum::response::Response;
 use domain::calendar::Zone;
 use domain::fact::LabDescription;
+use jiff::civil::Date;
 
 use super::super::App;
 use super::error::PageError;
@@ -59,6 +60,24 @@ impl SignedIn {
         Times::new(zone, self.now_ms)
     }
 
+    /// The lab's country, by its two letters; empty if it isn't known.
+    pub(super) fn country(&self) -> String {
+        self.lab
+            .as_ref()
+            .map(|lab| lab.country.clone())
+            .unwrap_or_default()
+    }
+
+    /// The day it is at the lab.
+    pub(super) fn today(&self) -> Date {
+        let zone = self
+            .lab
+            .as_ref()
+            .and_then(|lab| lab.zone.parse::<Zone>().ok());
+        zone.and_then(|zone| zone.local(self.now_ms).ok())
+            .map_or_else(|| today(self.now_ms), jiff::civil::DateTime::date)
+    }
+
     /// The telephone number to call about a cell.
     pub(super) fn phone(&self) -> &str {
         self.lab.as_ref().map_or("", |lab| lab.phone.as_str())
@@ -100,6 +119,21 @@ impl FromRequestParts<Arc<App>> for SignedIn {
         });
         found.await??.ok_or_else(signed_out)
     }
+}
+
+/// The day it is in UTC.
+pub(in crate::http) fn today(now_ms: i64) -> Date {
+    let at = jiff::Timestamp::from_millisecond(now_ms).unwrap_or_default();
+    jiff::tz::Offset::UTC.to_datetime(at).date()
+}
+
+/// Whether a request comes from a signed-in shop user. A store that fails counts as no.
+pub(in crate::http) async fn is_signed_in(app: &App, headers: &HeaderMap) -> bool {
+    let Some(cookie) = CookieKind::Session.read(headers, app.public_url.is_https()) else {
+        return false;
+    };
+    let found = app.run(move |core| session::find(core.store(), &cookie, core.now_ms()));
+    matches!(found.await, Ok(Ok(Some(_))))
 }
 
 /// Anyone, with the cookie that protects the forms they see.

@@ -3,32 +3,10 @@ use domain::tracking;
 
 use super::*;
 use crate::auth::credential;
-use crate::testing::{Bench, Browser};
-
-fn good() -> Vec<(&'static str, &'static str)> {
-    vec![
-        ("burnt", "no"),
-        ("hot", "no"),
-        ("swollen", "no"),
-        ("leaking", "no"),
-        ("pierced", "no"),
-        ("recalled", "no"),
-        ("dropped", "no"),
-        ("cell_seen", "yes"),
-        ("kind", "phone"),
-        ("maker", "Lumo"),
-        ("model", "M2"),
-        ("identifier", "490154203237518"),
-        ("fault", "does not charge"),
-        ("liquid", "no"),
-        ("data_needed", "yes"),
-        ("accessories", "case, cable"),
-        ("then", "list"),
-    ]
-}
+use crate::testing::{Bench, Browser, sound_device};
 
 fn with(changes: &[(&'static str, &'static str)]) -> Vec<(&'static str, &'static str)> {
-    let mut fields = good();
+    let mut fields = sound_device();
     for (name, value) in changes {
         match fields.iter_mut().find(|(key, _)| key == name) {
             Some(field) => field.1 = value,
@@ -203,7 +181,10 @@ async fn a_dangerous_battery_is_refused_recorded_and_can_be_corrected() {
     );
     browser.get("/send/device").await;
     assert_eq!(
-        browser.post("/send/device", &good()).await.location(),
+        browser
+            .post("/send/device", &sound_device())
+            .await
+            .location(),
         "/send?done=added"
     );
 }
@@ -382,7 +363,7 @@ async fn a_tracking_number_is_added_later_but_not_after_arrival() {
     let shops = desktop.furnish();
     let mut browser = bench.user(shops[0], "mira@counter.example").await;
     browser.get("/send/device").await;
-    browser.post("/send/device", &good()).await;
+    browser.post("/send/device", &sound_device()).await;
     browser.get("/send").await;
     let announced = browser.post("/send", &[("note", "")]).await;
     let parcel = only_parcel(&bench);
