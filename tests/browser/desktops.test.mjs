@@ -11,7 +11,7 @@ import { createServer } from 'node:net'
 import { join } from 'node:path'
 import { fileURLToPath } from 'node:url'
 import { launch, openPage } from './lib/browser.mjs'
-import { furnish, startDesk } from './lib/lab.mjs'
+import { found, startDesk } from './lib/lab.mjs'
 import { lookAtAll } from './lib/look.mjs'
 import { artifacts, program, scratchFolder } from './lib/places.mjs'
 import { start, waitUntil } from './lib/processes.mjs'
@@ -47,7 +47,8 @@ const withScreens = (desk, work) => withScreensOf(browser, desk, SIZES[0], work)
 
 /** Waits until a desktop has everything that another one knows. */
 async function sameAs(desk, other) {
-  const entries = async (each) => (await each.call('setup')).entries
+  // Until it has joined, a desktop has nothing to count.
+  const entries = (each) => each.call('setup').then(({ entries }) => entries, () => null)
   const same = await waitUntil(async () => (await entries(desk)) === (await entries(other)), FLOW_MS)
   assert.ok(same, `one desktop has ${await entries(desk)} entries, the other ${await entries(other)}`)
 }
@@ -58,7 +59,7 @@ before(async () => {
   url = `http://127.0.0.1:${port}`
   server = start(program('sync-server'), ['serve', '--data', data, '--listen', `127.0.0.1:${port}`, '--public-url', url], { logPath: join(folder, 'server.log') })
   first = await startDesk(join(home, 'first'), { offline: false })
-  lab = await furnish(first.desk)
+  lab = await found(first.desk)
   assert.ok(await waitUntil(isUp, FLOW_MS), 'the server is not up')
 })
 after(async () => {
@@ -99,10 +100,10 @@ test('a second desktop joins by the invitation and has the whole logbook', async
     await page.getByLabel('The invitation').fill(invitation)
     await page.getByLabel('What this desktop is called').fill('Bench 2')
     await page.getByRole('button', { name: 'Join the lab' }).click()
-    await page.getByRole('navigation').first().waitFor()
     await sameAs(second.desk, first.desk)
+    await page.getByRole('button', { name: /Tom Abiola/ }).click()
     await screens.go('rack')
-    await page.getByRole('link', { name: lab.jobs.fresh.reference }).waitFor()
+    await page.getByRole('link', { name: lab.devices[0].reference }).waitFor()
     assert.deepEqual(await lookAtAll(page, folder, 'joined', LOOKED_AT), [])
   })
   // The invitation works once.
@@ -115,11 +116,9 @@ test('a second desktop joins by the invitation and has the whole logbook', async
 })
 
 test('what the second desktop records stands on the first', async () => {
-  const people = (await second.desk.call('state')).people ?? []
-  if (people.length > 0) await second.desk.call('choose_person', { person_id: people[0].person_id })
-  await second.desk.call('record_note', { job_id: lab.jobs.fresh.job_id, text: 'Seen at the other bench' })
+  await second.desk.call('record_note', { job_id: lab.devices[0].job_id, text: 'Seen at the other bench' })
   await withScreens(first.desk, async (screens) => {
-    await screens.go(`bench/${lab.jobs.fresh.job_id}`)
+    await screens.go(`bench/${lab.devices[0].job_id}/words`)
     const seen = await waitUntil(async () => (await screens.text()).includes('Seen at the other bench'), FLOW_MS)
     assert.ok(seen, 'the note did not come over by itself')
   })
@@ -128,7 +127,7 @@ test('what the second desktop records stands on the first', async () => {
 test('a person of a shop comes in by the link that the lab makes', async () => {
   let link
   await withScreens(first.desk, async (screens) => {
-    await screens.go(`shops/${lab.shops[0].brief?.shop_id ?? lab.shops[0].shop_id}`)
+    await screens.go(`shops/${lab.shops[0].shop_id}`)
     const { page } = screens
     await page.getByLabel('E-mail').last().fill('counter@harbour-phones.example')
     await page.getByRole('button', { name: 'Make a link' }).click()
@@ -177,11 +176,13 @@ test('a picture that falls into the watched folder lands on the job that is open
   await withScreens(second.desk, async (screens) => {
     const { page } = screens
     await screens.go('setup/pictures')
-    await page.getByLabel('Folder').fill(camera)
+    await page.getByRole('textbox', { name: 'Folder' }).fill(camera)
     await page.getByRole('button', { name: 'Watch this folder' }).click()
     await screens.settled()
-    await screens.go(`bench/${lab.jobs.fresh.job_id}`)
+    await screens.go(`bench/${lab.devices[0].job_id}/look_over`)
     copyFileSync(picture, join(camera, 'board.jpg'))
+    const photos = async () => (await second.desk.call('job', { job_id: lab.devices[0].job_id })).job.photos
+    assert.ok(await waitUntil(async () => (await photos()).length === 1, FLOW_MS), 'the picture was not taken in')
     await page.locator('main img').first().waitFor()
     assert.deepEqual(await lookAtAll(page, folder, 'from-the-folder', LOOKED_AT), [])
   })

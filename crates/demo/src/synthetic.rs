@@ -218,6 +218,7 @@ fn facts(number: usize, count: usize, shop_id: ShopId, parcel_id: ParcelId) -> V
                 },
                 note: format!("round {index}"),
                 photos: Vec::new(),
+                taken: domain::fact::Taken::default(),
             })
         });
     }

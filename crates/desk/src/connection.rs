@@ -10,7 +10,7 @@ use base64::Engine as _;
 use base64::engine::general_purpose::URL_SAFE_NO_PAD;
 use domain::{ContentHash, ShopId};
 use serde::{Deserialize, Serialize};
-use sync_protocol::{NewShopLink, PhotoVariant, SyncError, SyncProtocol};
+use sync_protocol::{ErrorCode, NewShopLink, PhotoVariant, SyncError, SyncProtocol};
 
 use crate::commands::SyncLine;
 use crate::commands::shops::ShopInvitation;
@@ -20,7 +20,7 @@ use crate::error::DeskError;
 use crate::files::Files;
 use crate::store::{FILE_NAME, Store, StoreOptions};
 use crate::sync::{
-    Connect, HttpClient, HttpOptions, RunningSync, SyncRunner, SyncState, SyncStatus,
+    Connect, HttpClient, HttpOptions, RoundError, RunningSync, SyncRunner, SyncState, SyncStatus,
 };
 
 /// The line to the server.
@@ -180,7 +180,8 @@ impl Desk {
         }
         let (parts, key) = read_invitation(invitation)?;
         self.store.set_desktop_name(desktop_name)?;
-        self.sync.runner.join(&parts.u, &parts.c)?;
+        let joined = self.sync.runner.join(&parts.u, &parts.c);
+        joined.map_err(|error| at_code(error, "invitation"))?;
         self.keep_lab_key(&key)?;
         // The first reading brings the lab's people; without them nobody could say who is at the bench.
         self.sync_now()
@@ -200,7 +201,8 @@ impl Desk {
             ..HttpOptions::default()
         })
         .map_err(|why| DeskError::field("url", why))?;
-        self.sync.runner.join(url, code)?;
+        let joined = self.sync.runner.join(url, code);
+        joined.map_err(|error| at_code(error, "code"))?;
         self.wake_sync();
         Ok(())
     }
@@ -329,5 +331,15 @@ fn line_words(status: &SyncStatus, in_step: Option<&str>) -> String {
             format!("nothing waiting, {since}")
         }
         SyncState::Offline | SyncState::Stopped => format!("{waiting}, {since}"),
+    }
+}
+
+/// A refused code is put right where it was typed; every other trouble is told as it is.
+fn at_code(error: RoundError, field: &'static str) -> DeskError {
+    match &error {
+        RoundError::Server(refused) if refused.code() == Some(ErrorCode::CodeRefused) => {
+            DeskError::field(field, error)
+        }
+        _ => error.into(),
     }
 }

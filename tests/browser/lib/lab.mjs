@@ -63,8 +63,8 @@ export function startEmptyDesk() {
   return startDesk(join(scratchFolder(), 'lab'))
 }
 
-/** Records a lab in an empty desk. Returns what the suites start from: shops, and jobs by the name of what they show. */
-export async function furnish(desk) {
+/** Founds a lab with two shops and a parcel of five devices that nobody has looked at. Returns the shops and the jobs' rows. */
+export async function found(desk) {
   await desk.call('found_lab', { lab: LAB, owner_name: 'Ines Kallweit', desktop_name: 'Bench 1' })
   await desk.call('save_person', { person_id: null, name: 'Tom Abiola', roles: ['technician', 'second_pair'], left: false })
   const shops = []
@@ -73,6 +73,12 @@ export async function furnish(desk) {
     shops.push((await desk.call('save_shop', { shop_id: null, description, standing_limit: limit })).shop)
   }
   const devices = await takeIn(desk, shops[0].shop_id, '1Z12345E0205271688', DEVICES)
+  return { shops, devices }
+}
+
+/** Records a lab in an empty desk. Returns what the suites start from: shops, and jobs by the name of what they show. */
+export async function furnish(desk) {
+  const { shops, devices } = await found(desk)
   await desk.call('receive_parcel', { parcel_id: null, scanned: '1Z12345E6605272234', shop_id: shops[1].shop_id })
   const [finished, quoted, fresh, checked, swollen] = devices
   await finish(desk, finished)
