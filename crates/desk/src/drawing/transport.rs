@@ -150,7 +150,7 @@ impl Drawing<'_> {
             marks: verdict.marks.iter().map(outside).collect(),
             papers: verdict.papers.iter().map(with_it).collect(),
             rules: verdict.rules.iter().map(fired).collect(),
-            unknowns: verdict.unknowns.iter().map(|text| capital(text)).collect(),
+            unknowns: verdict.unknowns.iter().map(|text| sentence(text)).collect(),
             cautions: cautions(verdict),
             overridden: self.papers.overridden.clone(),
             signatures: self.signatures(),
@@ -366,14 +366,19 @@ impl Drawing<'_> {
             RuleBody::Air,
             RuleBody::Usps,
         ];
-        ids.iter()
-            .filter_map(|id| {
-                regimes
-                    .iter()
-                    .find_map(|regime| self.in_force.row(id, *regime))
-            })
-            .map(row)
-            .collect()
+        let mut cited = Vec::new();
+        for id in ids {
+            let mut rows = regimes
+                .iter()
+                .filter_map(|regime| self.in_force.row(id, *regime));
+            // Several measures of one clause are cited once.
+            if let Some(rule) = rows.next().map(row)
+                && !cited.contains(&rule)
+            {
+                cited.push(rule);
+            }
+        }
+        cited
     }
 }
 
@@ -492,6 +497,16 @@ fn cautions(verdict: &Verdict) -> Vec<model::Caution> {
             source: String::new(),
         })
         .collect()
+}
+
+/// With a capital and a full stop.
+fn sentence(text: &str) -> String {
+    let text = capital(text.trim());
+    if text.ends_with(['.', '!', '?']) {
+        text
+    } else {
+        format!("{text}.")
+    }
 }
 
 /// The words for how sure a rule is.
