@@ -77,7 +77,7 @@ async function lookAtBytes(url, name, html) {
 async function smallTargets(page, width) {
   if (width !== PHONE.width) return []
   const small = await page.evaluate((min) => {
-    const targets = 'nav a, button, .button, input:not([type=hidden], [type=radio]), select, textarea, .choice, summary'
+    const targets = 'nav a, button, .button, input:not([type=hidden], [type=radio], [type=checkbox]), select, textarea, .choice, summary'
     return [...document.querySelectorAll(targets)]
       .filter((element) => element.getBoundingClientRect().height > 0 && element.getBoundingClientRect().height < min)
       .map((element) => element.textContent.trim() || element.id)
