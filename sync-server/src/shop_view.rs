@@ -50,7 +50,7 @@ pub fn project(subject: Subject, recorded: &[Recorded]) -> Projection {
         Subject::Parcel(id) => Projection::Parcel(shop_parcel(&fold_parcel(id, recorded))),
         Subject::Shop(id) => Projection::Shop(fold_shop(id, recorded).description.value().cloned()),
         Subject::Lab(id) => Projection::Lab(fold_lab(id, recorded).description.value().cloned()),
-        Subject::Person(_) => Projection::Nothing,
+        Subject::Person(_) | Subject::Cell(_) => Projection::Nothing,
     }
 }
 

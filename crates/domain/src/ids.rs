@@ -92,6 +92,10 @@ id!(
     ParcelId
 );
 id!(
+    /// One cell or battery that was taken out of its device: a thing of its own from then on.
+    CellId
+);
+id!(
     /// One partner business that sends devices.
     ShopId
 );
@@ -183,9 +187,14 @@ pub enum Subject {
     Parcel(ParcelId),
     /// A job.
     Job(JobId),
+    /// A cell that was taken out of its device.
+    Cell(CellId),
 }
 
 impl Subject {
+    /// The tags of every kind this version knows.
+    pub const TAGS: [&'static str; 6] = ["lab", "person", "shop", "parcel", "job", "cell"];
+
     /// The tag under which the subject is stored and hashed. These words never change.
     pub const fn tag(&self) -> &'static str {
         match self {
@@ -194,6 +203,7 @@ impl Subject {
             Self::Shop(_) => "shop",
             Self::Parcel(_) => "parcel",
             Self::Job(_) => "job",
+            Self::Cell(_) => "cell",
         }
     }
 
@@ -205,6 +215,7 @@ impl Subject {
             Self::Shop(id) => id.as_bytes(),
             Self::Parcel(id) => id.as_bytes(),
             Self::Job(id) => id.as_bytes(),
+            Self::Cell(id) => id.as_bytes(),
         }
     }
 
@@ -216,6 +227,7 @@ impl Subject {
             "shop" => Self::Shop(ShopId::from_bytes(id)),
             "parcel" => Self::Parcel(ParcelId::from_bytes(id)),
             "job" => Self::Job(JobId::from_bytes(id)),
+            "cell" => Self::Cell(CellId::from_bytes(id)),
             _ => return None,
         })
     }

@@ -7,10 +7,10 @@ use std::collections::BTreeSet;
 use serde::{Deserialize, Serialize};
 
 use crate::fact::{
-    Fact, ParcelAdvice, ParcelCount, ParcelFinding, ParcelFindingRecord, ParcelReceipt, PhotoAdded,
-    Shipment, Tracking,
+    Fact, ParcelAdvice, ParcelCount, ParcelFinding, ParcelFindingRecord, ParcelReceipt,
+    ParcelRelease, PhotoAdded, Shipment, Tracking,
 };
-use crate::ids::{JobId, ParcelId, ShopId};
+use crate::ids::{EntryId, JobId, ParcelId, ShopId};
 use crate::job::Marked;
 use crate::job::fold::{pick, register, standing_entries};
 use crate::recorded::{Mark, Recorded};
@@ -80,8 +80,10 @@ pub struct Parcel {
     pub received: Option<Marked<ParcelReceipt>>,
     /// What was seen on it, oldest first.
     pub findings: Vec<Marked<ParcelFindingRecord>>,
-    /// True when a finding says that it must not be opened.
+    /// True when a finding says that it must not be opened, and no trained person has found it safe since.
     pub danger: bool,
+    /// Why a trained person found it safe to open, if one did.
+    pub released: Option<Marked<ParcelRelease>>,
     /// Photos of it, oldest first.
     pub photos: Vec<Marked<PhotoAdded>>,
     /// The count that stands: the last.
@@ -112,6 +114,11 @@ pub fn fold_parcel(parcel_id: ParcelId, entries: &[Recorded]) -> Parcel {
     let count = last(&standing, pick!(ParcelCounted));
     let shipped = last(&standing, pick!(ParcelShipped));
     let findings = all(&standing, pick!(ParcelFindingRecorded));
+    let released: BTreeSet<EntryId> = standing
+        .iter()
+        .filter(|recorded| matches!(recorded.fact(), Some(Fact::ParcelReleased(_))))
+        .flat_map(|recorded| recorded.based_on.iter().copied())
+        .collect();
     let direction = if opened.is_some() {
         Direction::Outward
     } else {
@@ -144,9 +151,11 @@ pub fn fold_parcel(parcel_id: ParcelId, entries: &[Recorded]) -> Parcel {
         received,
         danger: findings
             .iter()
+            .filter(|record| !released.contains(&record.mark.entry_id))
             .flat_map(|record| &record.value.findings)
             .copied()
             .any(ParcelFinding::is_danger),
+        released: last(&standing, pick!(ParcelReleased)),
         findings,
         photos: all(&standing, pick!(ParcelPhotoAdded)),
         expected: advice

@@ -1,4 +1,4 @@
-//! References that people read, type and scan: one for a job, one for a parcel.
+//! References that people read, type and scan: one for a job, one for a parcel, one for a removed cell.
 //!
 //! A reference is eight symbols of Crockford's base 32 and a check character, shown as `7K3M-2Q9X-T`. The symbols are the
 //! last forty bits of the UUIDv7, which are random, so a reference needs no counter and two benches that are apart never
@@ -12,7 +12,7 @@ use serde::{Deserialize, Deserializer, Serialize, Serializer, de};
 
 use crate::identifiers::check_digit::mod_37_36;
 use crate::identifiers::{Likely, likely_readings, plain};
-use crate::ids::{JobId, ParcelId};
+use crate::ids::{CellId, JobId, ParcelId};
 
 #[cfg(test)]
 mod tests;
@@ -276,4 +276,10 @@ reference!(
     ParcelRef,
     ParcelId,
     "WB:P:"
+);
+reference!(
+    /// The reference of a cell that was taken out of its device, on its label in the Cell bay.
+    CellRef,
+    CellId,
+    "WB:C:"
 );

@@ -8,7 +8,7 @@ use serde::{Deserialize, Serialize};
 
 use crate::gs1::{self, Element};
 use crate::identifiers::{self, IdentifierKind, Likely, Reading};
-use crate::reference::{JobRef, ParcelRef, ReferenceError};
+use crate::reference::{CellRef, JobRef, ParcelRef, ReferenceError};
 use crate::tracking::{self, TrackingReading};
 
 #[cfg(test)]
@@ -42,6 +42,11 @@ pub enum Meaning {
     Parcel {
         /// The reference.
         reference: ParcelRef,
+    },
+    /// A removed cell's reference.
+    Cell {
+        /// The reference.
+        reference: CellRef,
     },
     /// A reference with a slip in it: no job or parcel may be opened by it.
     BrokenReference {
@@ -145,6 +150,12 @@ fn certain(text: &str) -> Option<Vec<Meaning>> {
         return Some(vec![read.map_or_else(
             |error| broken(&error),
             |reference| Meaning::Parcel { reference },
+        )]);
+    }
+    if let Some(read) = CellRef::from_qr(text) {
+        return Some(vec![read.map_or_else(
+            |error| broken(&error),
+            |reference| Meaning::Cell { reference },
         )]);
     }
     address(text).map(|meaning| vec![meaning])
@@ -281,15 +292,19 @@ fn expected(meaning: &Meaning, expecting: Expecting) -> bool {
     }
 }
 
-/// A bare reference may be a job's or a parcel's.
+/// A bare reference may be a job's, a parcel's or a cell's.
 fn references(text: &str) -> Vec<(Rank, Meaning)> {
     match (text.parse::<JobRef>(), text.parse::<ParcelRef>()) {
-        (Ok(job), Ok(parcel)) => {
-            vec![
-                (Rank::Checked, Meaning::Job { reference: job }),
-                (Rank::Checked, Meaning::Parcel { reference: parcel }),
-            ]
-        }
+        (Ok(job), Ok(parcel)) => vec![
+            (Rank::Checked, Meaning::Job { reference: job }),
+            (Rank::Checked, Meaning::Parcel { reference: parcel }),
+        ]
+        .into_iter()
+        .chain(
+            text.parse::<CellRef>()
+                .map(|cell| (Rank::Checked, Meaning::Cell { reference: cell })),
+        )
+        .collect(),
         // Nine characters with dashes in the two places were meant as a reference; without them they may be any word.
         (Err(error @ ReferenceError::Check { .. }), _) if text.contains('-') => {
             vec![(Rank::Doubtful, broken(&error))]

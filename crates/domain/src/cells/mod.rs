@@ -5,11 +5,14 @@
 //! check list for people and no approval: a trained person, the maker's criteria, local fire code and the carrier come
 //! first. It never advises anyone to move, cover or go near a cell that is reacting.
 
+pub mod bay;
 pub mod book;
 mod findings;
+mod history;
 mod judge;
 mod rating;
 mod rules;
+pub mod schedule;
 #[cfg(test)]
 mod tests;
 pub mod transport;
@@ -19,6 +22,7 @@ use std::collections::BTreeSet;
 use serde::{Deserialize, Serialize};
 
 pub use findings::CellFinding;
+pub(crate) use history::{celsius, volts, without_cell};
 pub use judge::{judge, judge_by};
 pub use rating::{
     Rating, ReadingError, energy_text, parse_capacity_mah, parse_energy_uwh,

@@ -92,6 +92,14 @@ pub struct ParcelFindingRecord {
     pub note: String,
 }
 
+/// A trained person found it safe to open. It covers the findings that the entry names as seen, and no other.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+#[cfg_attr(feature = "ts-rs", derive(ts_rs::TS))]
+pub struct ParcelRelease {
+    /// What was found, and why it may be opened.
+    pub reason: String,
+}
+
 /// Where a photo belongs in the notebook.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
 #[serde(rename_all = "snake_case")]

@@ -11,6 +11,7 @@ fn name(meaning: &Meaning) -> String {
     match meaning {
         Meaning::Job { .. } => "job".to_owned(),
         Meaning::Parcel { .. } => "parcel".to_owned(),
+        Meaning::Cell { .. } => "cell".to_owned(),
         Meaning::BrokenReference { .. } => "broken reference".to_owned(),
         Meaning::Report { host, token } => format!("report {token} on {host}"),
         Meaning::Slip { host, token } => format!("slip {token} on {host}"),
