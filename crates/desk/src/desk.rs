@@ -9,11 +9,14 @@ use std::path::{Path, PathBuf};
 use std::sync::{Arc, Mutex, MutexGuard, PoisonError};
 
 use domain::calendar::Zone;
+use domain::cells::BenchLevel;
+use domain::cells::bay::Cell;
+use domain::cells::schedule::overdue_by;
 use domain::house::{Lab, Person, Shop};
 use domain::job::Job;
 use domain::parcel::Parcel;
 use domain::{
-    ContentHash, EntryId, Fact, JobId, LabId, ParcelId, PersonId, Recorded, ShopId, Subject,
+    CellId, ContentHash, EntryId, Fact, JobId, LabId, ParcelId, PersonId, Recorded, ShopId, Subject,
 };
 use serde::de::DeserializeOwned;
 use serde::{Deserialize, Serialize};
@@ -21,7 +24,7 @@ use uuid::Uuid;
 
 use crate::commands::setup::{BackedUp, DesktopRow, SetupView, Verified};
 use crate::commands::start::DeskState;
-use crate::commands::{JobRow, LabBrief, ParcelRow, PersonBrief, PhotoState, ShopBrief};
+use crate::commands::{CellRow, JobRow, LabBrief, ParcelRow, PersonBrief, PhotoState, ShopBrief};
 use crate::error::DeskError;
 use crate::files::Files;
 use crate::passcode::{KEY_BYTES, LabKey};
@@ -549,6 +552,7 @@ impl Desk {
             ..Filter::all(tag)
         };
         let sync = self.sync_line()?;
+        let bay = self.what_stands_open()?;
         Ok(DeskState {
             person: people
                 .iter()
@@ -568,7 +572,11 @@ impl Desk {
                 ],
             ))?,
             jobs_to_pack: self.count(&staged("job", &["packing"]))?,
-            disagreements: self.disagreements()?,
+            cells_in_isolation: bay.in_isolation,
+            cells_in_emergency: bay.in_emergency,
+            readings_overdue: bay.overdue,
+            next_reading_due_ms: bay.next_due_ms,
+            disagreements: bay.disagreements,
             clock_warning: clock_warning(sync.clock_ahead_ms),
             unknown_entries: self.store.unknown_count()?,
             desktop_name: installation.desktop_name,
@@ -580,16 +588,56 @@ impl Desk {
         })
     }
 
-    fn disagreements(&self) -> Result<u32, DeskError> {
-        let open = Filter {
+    /// One pass over open jobs and cells: disagreements, isolation, readings.
+    fn what_stands_open(&self) -> Result<StandsOpen, DeskError> {
+        let open = |tag| Filter {
             is_open: Some(true),
-            ..Filter::all("job")
+            ..Filter::all(tag)
         };
-        Ok(self
-            .rows::<JobRow>(&open)?
-            .iter()
-            .map(|row| row.disagreements)
-            .sum())
+        let now_ms = self.ports.clock.now_ms();
+        let mut stands = StandsOpen::default();
+        for row in self.rows::<JobRow>(&open("job"))? {
+            stands.disagreements += row.disagreements;
+            if row.stage.in_house() {
+                stands.cell(row.in_isolation, row.cell_level, row.reading_due_ms, now_ms);
+            }
+        }
+        for row in self.rows::<CellRow>(&open("cell"))? {
+            stands.cell(row.in_isolation, row.level, row.reading_due_ms, now_ms);
+        }
+        Ok(stands)
+    }
+
+    /// The instant it is, in milliseconds since 1970.
+    pub(crate) fn now_ms(&self) -> u64 {
+        self.ports.clock.now_ms()
+    }
+
+    /// One removed cell.
+    pub(crate) fn cell(&self, cell_id: CellId) -> Result<Cell, DeskError> {
+        let entries = self.entries(Subject::Cell(cell_id))?;
+        if entries.is_empty() {
+            return Err(DeskError::NotFound { what: "cell" });
+        }
+        Ok(domain::fold_cell(cell_id, &entries))
+    }
+
+    /// Rows of removed cells that a filter lets through, with their shops' names.
+    pub(crate) fn cell_rows(&self, filter: &Filter) -> Result<Vec<CellRow>, DeskError> {
+        let names = self.shop_names()?;
+        let mut rows: Vec<CellRow> = self.rows(filter)?;
+        for row in &mut rows {
+            row.shop_name = row
+                .shop_id
+                .and_then(|shop_id| names.get(&shop_id).cloned())
+                .unwrap_or_default();
+        }
+        Ok(rows)
+    }
+
+    /// A removed cell's row as it is kept.
+    pub(crate) fn cell_row(&self, cell_id: CellId) -> Result<Option<CellRow>, DeskError> {
+        self.row(Subject::Cell(cell_id))
     }
 
     fn lab_brief(&self) -> Result<Option<LabBrief>, DeskError> {
@@ -689,6 +737,36 @@ impl Desk {
             files: u64::try_from(hashes.len()).unwrap_or(u64::MAX),
             size_bytes,
         })
+    }
+}
+
+/// What the line round every place counts.
+#[derive(Debug, Default)]
+struct StandsOpen {
+    disagreements: u32,
+    in_isolation: u32,
+    in_emergency: u32,
+    overdue: u32,
+    next_due_ms: Option<u64>,
+}
+
+impl StandsOpen {
+    fn cell(
+        &mut self,
+        in_isolation: bool,
+        level: Option<BenchLevel>,
+        due_ms: Option<u64>,
+        now_ms: u64,
+    ) {
+        self.in_isolation += u32::from(in_isolation);
+        self.in_emergency += u32::from(level == Some(BenchLevel::Emergency));
+        match due_ms {
+            Some(due_ms) if overdue_by(due_ms, now_ms).is_some() => self.overdue += 1,
+            Some(due_ms) => {
+                self.next_due_ms = Some(self.next_due_ms.map_or(due_ms, |next| next.min(due_ms)));
+            }
+            None => {}
+        }
     }
 }
 

@@ -62,9 +62,13 @@ impl Desk {
                 self.parcel(parcel_id)?;
                 Fact::ParcelPhotoAdded(photo.clone())
             }
-            Subject::Cell(_) | Subject::Lab(_) | Subject::Person(_) | Subject::Shop(_) => {
+            Subject::Cell(cell_id) => {
+                self.cell(cell_id)?;
+                Fact::PhotoAdded(photo.clone())
+            }
+            Subject::Lab(_) | Subject::Person(_) | Subject::Shop(_) => {
                 return Err(DeskError::refused(
-                    "a picture belongs to a job or a parcel; open one first",
+                    "a picture belongs to a job, a parcel or a cell; open one first",
                 ));
             }
         };

@@ -2,20 +2,23 @@
 //!
 //! A row is made from one subject's entries alone. A shop's name is therefore not in it; it is filled in when rows are read.
 
+use domain::cells::bay::{Cell, CellState};
 use domain::fact::{DeviceDescription, TestCode, Tracking};
 use domain::job::{Job, StationState};
 use domain::parcel::Parcel;
-use domain::{Recorded, Subject, fold_job, fold_lab, fold_parcel, fold_person, fold_shop};
+use domain::{
+    Recorded, Subject, fold_cell, fold_job, fold_lab, fold_parcel, fold_person, fold_shop,
+};
 use serde::Serialize;
 
-use crate::commands::{JobRow, ParcelRow, PersonBrief, ShopBrief};
+use crate::commands::{CellRow, JobRow, ParcelRow, PersonBrief, ShopBrief};
 use crate::store::{Code, Projection, Projector};
 
 /// Makes rows for the store.
 pub(crate) struct Rows;
 
 /// Raised whenever a row would come out differently for the same entries.
-const FOLD_VERSION: u32 = 3;
+const FOLD_VERSION: u32 = 5;
 
 impl Projector for Rows {
     fn fold_version(&self) -> u32 {
@@ -25,6 +28,7 @@ impl Projector for Rows {
     fn project(&self, subject: Subject, entries: &[Recorded]) -> Projection {
         match subject {
             Subject::Job(job_id) => job_projection(&fold_job(job_id, entries)),
+            Subject::Cell(cell_id) => cell_projection(&fold_cell(cell_id, entries)),
             Subject::Parcel(parcel_id) => parcel_projection(&fold_parcel(parcel_id, entries)),
             Subject::Shop(shop_id) => {
                 let shop = fold_shop(shop_id, entries);
@@ -54,7 +58,6 @@ impl Projector for Rows {
                     ..Projection::default()
                 }
             }
-            Subject::Cell(_) => Projection::default(),
             Subject::Lab(lab_id) => {
                 let lab = fold_lab(lab_id, entries);
                 Projection {
@@ -249,7 +252,12 @@ pub(crate) fn job_row(job: &Job) -> JobRow {
             .map_or_else(String::new, |quote| quote.promised_date.clone()),
         arrived_at_ms: job.arrived.as_ref().map(|arrived| arrived.mark.at_ms),
         last_at_ms: job.last_at_ms,
-        cell_level: job.cell().map(|cell| cell.judgement.level),
+        cell_level: job
+            .cell()
+            .map(|cell| cell.judgement.level)
+            .or(job.cell_state.level),
+        in_isolation: job.cell_state.is_isolated() && job.stage.in_house(),
+        reading_due_ms: reading_due(&job.cell_state).filter(|_| job.stage.in_house()),
         disagreements: u32::try_from(disputes.into_iter().filter(|disputed| *disputed).count())
             .unwrap_or(u32::MAX),
         exceptions: u32::try_from(job.exceptions.len()).unwrap_or(u32::MAX),
@@ -260,6 +268,48 @@ pub(crate) fn job_row(job: &Job) -> JobRow {
         parcel_id: job.parcel_id,
         return_parcel_id: job.packed.as_ref().map(|packed| packed.value.parcel_id),
         quote_total: job.quote_total,
+    }
+}
+
+/// When a cell asks for its next reading, if it does.
+fn reading_due(state: &CellState) -> Option<u64> {
+    state.next_reading.as_ref().map(|next| next.due_ms)
+}
+
+fn cell_projection(cell: &Cell) -> Projection {
+    let row = cell_row(cell);
+    Projection {
+        codes: code("cell", &cell.reference).into_iter().collect(),
+        stage: None,
+        shop_id: row.shop_id,
+        due_ms: row
+            .reading_due_ms
+            .and_then(|due_ms| i64::try_from(due_ms).ok()),
+        is_open: !row.has_left,
+        search_text: format!("{} {}", row.reference, row.device).to_lowercase(),
+        summary_json: json(&row),
+    }
+}
+
+/// A removed cell's row, without its shop's name.
+pub(crate) fn cell_row(cell: &Cell) -> CellRow {
+    let origin = cell.origin.as_ref().map(|origin| &origin.value);
+    CellRow {
+        cell_id: cell.cell_id,
+        reference: cell.reference.clone(),
+        job_id: origin.map(|origin| origin.job_id),
+        shop_id: origin.and_then(|origin| origin.shop_id),
+        shop_name: String::new(),
+        device: origin.map_or_else(
+            || "unknown device".to_owned(),
+            |origin| origin.device.clone(),
+        ),
+        level: cell.state.level,
+        in_isolation: cell.state.is_isolated(),
+        has_left: cell.state.left.is_some(),
+        reading_due_ms: reading_due(&cell.state),
+        removed_at_ms: cell.origin.as_ref().map(|origin| origin.mark.at_ms),
+        last_at_ms: cell.last_at_ms,
     }
 }
 

@@ -5,7 +5,7 @@ use std::collections::{BTreeMap, BTreeSet};
 use domain::device::DeviceKind;
 use domain::fact::{
     CellAnswer, DeviceDescription, Fact, JobAdvice, JobArrival, ParcelFinding, ParcelFindingRecord,
-    ParcelReceipt, ParcelShop, Tracking,
+    ParcelReceipt, ParcelRelease, ParcelShop, Role, Tracking,
 };
 use domain::job::{Stage, TrailLine};
 use domain::parcel::{Direction, Parcel, ParcelStage, count};
@@ -120,6 +120,15 @@ pub struct RecordParcelFindings {
     pub findings: Vec<ParcelFinding>,
     /// More words.
     pub note: String,
+}
+
+/// Finds a dangerous parcel safe to open.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize, TS)]
+pub struct ReleaseParcel {
+    /// The parcel.
+    pub parcel_id: ParcelId,
+    /// What was found, and why it may be opened.
+    pub reason: String,
 }
 
 /// Sets a parcel's tracking number.
@@ -329,6 +338,39 @@ pub fn record_parcel_findings(
     desk.parcel_view(request.parcel_id)
 }
 
+/// Finds a dangerous parcel safe to open. Only for a person with battery knowledge, and only for what is recorded by now.
+pub fn release_parcel(desk: &Desk, request: ReleaseParcel) -> Result<ParcelView, DeskError> {
+    let parcel = desk.parcel(request.parcel_id)?;
+    if !parcel.danger {
+        return Err(DeskError::refused(
+            "nothing dangerous is recorded of this parcel; open and count it",
+        ));
+    }
+    super::cell_bay::only_for(
+        desk,
+        Role::CellExpert,
+        "finds a dangerous parcel safe to open",
+    )?;
+    let reason = request.reason.trim().to_owned();
+    if reason.is_empty() {
+        return Err(DeskError::field(
+            "reason",
+            "say what was found, and why the parcel may be opened",
+        ));
+    }
+    let seen = parcel
+        .findings
+        .iter()
+        .map(|finding| finding.mark.entry_id)
+        .collect();
+    desk.record_all(vec![(
+        Subject::Parcel(request.parcel_id),
+        Fact::ParcelReleased(ParcelRelease { reason }),
+        seen,
+    )])?;
+    desk.parcel_view(request.parcel_id)
+}
+
 /// Sets a parcel's tracking number. A wrong check digit is kept, with a warning.
 pub fn set_tracking(desk: &Desk, request: SetTracking) -> Result<ParcelView, DeskError> {
     let parcel = desk.parcel(request.parcel_id)?;
@@ -353,7 +395,7 @@ pub fn count_parcel(desk: &Desk, request: CountParcel) -> Result<ParcelView, Des
     }
     if parcel.danger {
         return Err(DeskError::refused(
-            "this parcel is warm, bulging or smoking: do not open it; keep people away and follow the emergency lines",
+            "this parcel is warm, bulging or smoking: do not open it; it stays closed until a person with battery knowledge has found it safe",
         ));
     }
     let shop_id = parcel.shop_id.ok_or_else(|| {

@@ -5,6 +5,7 @@
 //! one transaction; it never changes anything in another way.
 
 pub mod bench;
+pub mod cell_bay;
 pub mod cell_papers;
 pub mod dock;
 pub mod outbound;
@@ -42,6 +43,9 @@ const WAITS_FOR_NOBODY: &[&str] = &[
     "dock",
     "parcel",
     "rack",
+    "cell_bay",
+    "cell",
+    "preview_cell_reading",
     "job",
     "preview_cell_check",
     "past",
@@ -131,6 +135,8 @@ commands! {
     set_parcel_shop = dock::set_parcel_shop: dock::SetParcelShop => dock::ParcelView,
     /// Records what is seen on a parcel.
     record_parcel_findings = dock::record_parcel_findings: dock::RecordParcelFindings => dock::ParcelView,
+    /// Finds a dangerous parcel safe to open.
+    release_parcel = dock::release_parcel: dock::ReleaseParcel => dock::ParcelView,
     /// Sets a parcel's tracking number.
     set_tracking = dock::set_tracking: dock::SetTracking => dock::ParcelView,
     /// Counts expected against found.
@@ -141,10 +147,31 @@ commands! {
     /// Every job in the house.
     rack = rack::rack: rack::RackFilter => rack::RackView,
 
+    /// Everything in isolation, and what is watched.
+    cell_bay = cell_bay::cell_bay: Nothing => cell_bay::CellBayView,
+    /// One thing in the Cell bay: a removed cell, or a device with its cell in it.
+    cell = cell_bay::cell: cell_bay::BayKey => cell_bay::CellView,
+    /// Judges a reading without recording it.
+    preview_cell_reading = cell_bay::preview_cell_reading: cell_bay::TakeCellReading => domain::cells::Judgement,
+    /// Records a reading.
+    take_cell_reading = cell_bay::take_cell_reading: cell_bay::TakeCellReading => cell_bay::CellView,
+    /// Puts a device or a cell in isolation, or elsewhere in it.
+    place_in_isolation = cell_bay::place_in_isolation: cell_bay::PlaceInIsolation => cell_bay::CellView,
+    /// Records that a cell was taken out of its device.
+    remove_cell = cell_bay::remove_cell: cell_bay::RemoveCell => cell_bay::CellView,
+    /// Judges a cell sound or damaged.
+    judge_cell = cell_bay::judge_cell: cell_bay::JudgeCell => cell_bay::CellView,
+    /// Hands a removed cell to a recycler.
+    hand_over_cell = cell_bay::hand_over_cell: cell_bay::HandOverCell => cell_bay::CellView,
+    /// Sends a cell back under the provisions for damaged cells.
+    return_cell = cell_bay::return_cell: cell_bay::ReturnCell => cell_bay::CellView,
+    /// Says why a cell stays in isolation.
+    hold_cell = cell_bay::hold_cell: cell_bay::HoldCell => cell_bay::CellView,
+
     /// One job: the spread.
     job = bench::job: bench::JobKey => bench::JobView,
     /// Judges a cell check without recording it.
-    preview_cell_check = bench::cell::preview_cell_check: bench::cell::CellCheckInput => domain::cells::Judgement,
+    preview_cell_check = bench::cell::preview_cell_check: bench::cell::RecordCellCheck => domain::cells::Judgement,
     /// Records a cell check.
     record_cell_check = bench::cell::record_cell_check: bench::cell::RecordCellCheck => bench::JobView,
     /// Describes the device.

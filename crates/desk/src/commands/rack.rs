@@ -1,6 +1,7 @@
 //! The Rack: every job, by what is due.
 
 use domain::ShopId;
+use domain::cells::schedule::overdue_by;
 use domain::job::Stage;
 use serde::{Deserialize, Serialize};
 use ts_rs::TS;
@@ -89,6 +90,17 @@ pub fn rack(desk: &Desk, filter: RackFilter) -> Result<RackView, DeskError> {
         ..Filter::all("job")
     };
     let mut rows = desk.job_rows(&wanted)?;
+    let now_ms = desk.now_ms();
+    for row in &mut rows {
+        if let Some(late_ms) = row
+            .reading_due_ms
+            .and_then(|due_ms| overdue_by(due_ms, now_ms))
+        {
+            let late = super::cell_bay::duration_words(late_ms);
+            row.holds
+                .insert(0, format!("a reading of its cell is overdue by {late}"));
+        }
+    }
     // An empty promise sorts last: '~' stands behind every digit.
     let due = |row: &JobRow| {
         if row.promised_date.is_empty() {

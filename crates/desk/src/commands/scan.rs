@@ -4,11 +4,11 @@
 
 use domain::identifiers;
 use domain::scan::{Expecting, Meaning, understand};
-use domain::{JobId, ParcelId, ShopId};
+use domain::{CellId, JobId, ParcelId, ShopId};
 use serde::{Deserialize, Serialize};
 use ts_rs::TS;
 
-use super::{JobRow, ParcelRow};
+use super::{CellRow, JobRow, ParcelRow};
 use crate::desk::{Desk, latest_first};
 use crate::error::DeskError;
 use crate::store::Filter;
@@ -33,6 +33,11 @@ pub enum ScanTarget {
     Parcel {
         /// Which.
         parcel_id: ParcelId,
+    },
+    /// A cell that was taken out of its device.
+    Cell {
+        /// Which.
+        cell_id: CellId,
     },
     /// A shop.
     Shop {
@@ -171,11 +176,15 @@ fn found(desk: &Desk, subject: domain::Subject) -> Result<Option<ScanMatch>, Des
             target: ScanTarget::Parcel { parcel_id },
             words: parcel_words(&row),
         }),
+        domain::Subject::Cell(cell_id) => desk.cell_row(cell_id)?.map(|row| ScanMatch {
+            target: ScanTarget::Cell { cell_id },
+            words: cell_words(&row),
+        }),
         domain::Subject::Shop(shop_id) => desk.shop_brief(shop_id)?.map(|shop| ScanMatch {
             target: ScanTarget::Shop { shop_id },
             words: format!("Shop {}", shop.name),
         }),
-        domain::Subject::Cell(_) | domain::Subject::Person(_) | domain::Subject::Lab(_) => None,
+        domain::Subject::Person(_) | domain::Subject::Lab(_) => None,
     })
 }
 
@@ -234,6 +243,18 @@ fn job_words(row: &JobRow) -> String {
         row.device,
         row.shop_name,
         row.stage.word()
+    )
+}
+
+fn cell_words(row: &CellRow) -> String {
+    let stands = match (row.has_left, row.level) {
+        (true, _) => "has left",
+        (false, Some(level)) => level.word(),
+        (false, None) => "not looked at",
+    };
+    format!(
+        "Cell {}, taken out of {}: {stands}",
+        row.reference, row.device
     )
 }
 

@@ -26,6 +26,14 @@ pub struct DeskState {
     pub jobs_in_house: u32,
     /// Jobs that are ready to be packed.
     pub jobs_to_pack: u32,
+    /// Cells and devices that lie in isolation, or must.
+    pub cells_in_isolation: u32,
+    /// Cells that stand at level emergency.
+    pub cells_in_emergency: u32,
+    /// Readings of cells that are overdue.
+    pub readings_overdue: u32,
+    /// When the nearest reading that is not overdue yet is due, in milliseconds since 1970.
+    pub next_reading_due_ms: Option<u64>,
     /// Values that people disagree on.
     pub disagreements: u32,
     /// A sentence when this computer's clock is wrong; empty when it isn't, or nobody knows.
@@ -140,6 +148,7 @@ pub fn found_lab(desk: &Desk, request: FoundLab) -> Result<DeskState, DeskError>
             Role::Technician,
             Role::SecondPair,
             Role::Shipper,
+            Role::CellExpert,
             Role::Owner,
         ]
         .into(),

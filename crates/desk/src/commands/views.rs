@@ -6,7 +6,7 @@ use domain::fact::Role;
 use domain::job::{Stage, Station};
 use domain::money::Money;
 use domain::parcel::{Direction, ParcelStage};
-use domain::{JobId, LabId, ParcelId, PersonId, ShopId};
+use domain::{CellId, JobId, LabId, ParcelId, PersonId, ShopId};
 use serde::{Deserialize, Serialize};
 use ts_rs::TS;
 
@@ -121,6 +121,10 @@ pub struct JobRow {
     pub last_at_ms: u64,
     /// Its cell's level, once checked.
     pub cell_level: Option<BenchLevel>,
+    /// True while it lies in isolation, or must.
+    pub in_isolation: bool,
+    /// When its cell asks for the next reading, in milliseconds since 1970.
+    pub reading_due_ms: Option<u64>,
     /// Values that people disagree on.
     pub disagreements: u32,
     /// Things a person must look at.
@@ -133,6 +137,35 @@ pub struct JobRow {
     pub return_parcel_id: Option<ParcelId>,
     /// The standing quote's sum.
     pub quote_total: Option<Money>,
+}
+
+/// A removed cell in a row.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize, TS)]
+pub struct CellRow {
+    /// The cell.
+    pub cell_id: CellId,
+    /// Its reference.
+    pub reference: String,
+    /// The job of the device it was in.
+    pub job_id: Option<JobId>,
+    /// The shop of that device.
+    pub shop_id: Option<ShopId>,
+    /// The shop's name; empty when unknown.
+    pub shop_name: String,
+    /// The device, in words.
+    pub device: String,
+    /// The level it stands at.
+    pub level: Option<BenchLevel>,
+    /// True while it lies in isolation, or must.
+    pub in_isolation: bool,
+    /// True once it was handed over or returned.
+    pub has_left: bool,
+    /// When it asks for the next reading, in milliseconds since 1970.
+    pub reading_due_ms: Option<u64>,
+    /// When it was taken out, in milliseconds since 1970.
+    pub removed_at_ms: Option<u64>,
+    /// When something last happened, in milliseconds since 1970.
+    pub last_at_ms: u64,
 }
 
 /// A parcel in a row.

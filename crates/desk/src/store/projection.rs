@@ -175,7 +175,7 @@ impl Store {
                 .connection
                 .query_row(
                     "SELECT (SELECT COALESCE(SUM(unknown_count), 0) FROM projections WHERE unknown_count > 0)
-                          + (SELECT COUNT(*) FROM entries WHERE subject_tag NOT IN ('lab', 'person', 'shop', 'parcel', 'job'))",
+                          + (SELECT COUNT(*) FROM entries WHERE subject_tag NOT IN ('lab', 'person', 'shop', 'parcel', 'job') AND subject_tag <> 'cell')",
                     [],
                     |row| row.get(0),
                 )
@@ -216,7 +216,7 @@ impl Store {
                 .execute_batch(
                     "INSERT INTO stale (subject_tag, subject_id)
                      SELECT DISTINCT subject_tag, subject_id FROM entries
-                     WHERE subject_tag IN ('lab', 'person', 'shop', 'parcel', 'job')",
+                     WHERE subject_tag IN ('lab', 'person', 'shop', 'parcel', 'job', 'cell')",
                 )
                 .map_err(StoreError::database(DOING))?;
             writing

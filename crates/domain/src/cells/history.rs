@@ -69,7 +69,7 @@ pub struct Standing {
     Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Default, Serialize, Deserialize,
 )]
 #[serde(rename_all = "snake_case")]
-#[cfg_attr(feature = "ts-rs", derive(ts_rs::TS))]
+#[cfg_attr(feature = "ts-rs", derive(ts_rs::TS), ts(rename = "CellDiagnosis"))]
 pub enum Diagnosis {
     /// Seen and measured, and nothing is wrong with it.
     Sound,

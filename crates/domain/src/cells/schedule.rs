@@ -58,6 +58,9 @@ fn minutes(id: &str) -> u32 {
     shipped_limit(id).unsigned_abs()
 }
 
+/// All plans.
+pub static PLANS: [&LazyLock<Plan>; 3] = [&HOT, &ISOLATED, &WATCHED];
+
 /// A surface within this of the room is at room temperature, and from this on it is hot, in tenths of a degree.
 static COOL_AND_HOT_TENTHS: LazyLock<(i32, i32)> =
     LazyLock::new(|| (shipped_limit("BAY.COOL"), shipped_limit("BENCH.OVER.ROOM")));

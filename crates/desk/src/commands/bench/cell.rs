@@ -2,8 +2,9 @@
 
 use std::collections::BTreeSet;
 
+use domain::cells::bay::LookKind;
 use domain::cells::{
-    CellCheck, CellFinding, Chemistry, Judgement, Rating, WarmedBy, judge, parse_capacity_mah,
+    CellCheck, CellFinding, Chemistry, Judgement, Rating, WarmedBy, parse_capacity_mah,
     parse_energy_uwh, parse_temperature_tenths_c, parse_voltage_mv,
 };
 use domain::fact::Fact;
@@ -54,9 +55,12 @@ pub struct RecordCellCheck {
     pub check: CellCheckInput,
 }
 
-/// Judges a cell check without recording it, so that the level shows while it is typed.
-pub fn preview_cell_check(_: &Desk, request: CellCheckInput) -> Result<Judgement, DeskError> {
-    Ok(judge(&parse(request)?))
+/// Judges a cell check without recording it, so that the level shows while it is typed: with all that was seen of the cell
+/// before, as it will be judged once recorded.
+pub fn preview_cell_check(desk: &Desk, request: RecordCellCheck) -> Result<Judgement, DeskError> {
+    let state = desk.job(request.job_id)?.cell_state;
+    let check = parse(request.check)?;
+    desk.judged_with(&state, LookKind::Check, check)
 }
 
 /// Records a cell check.
@@ -85,14 +89,7 @@ fn parse(input: CellCheckInput) -> Result<CellCheck, DeskError> {
     Ok(CellCheck {
         findings,
         voltage_mv: field("voltage", &input.voltage, parse_voltage_mv)?,
-        cells_in_series: field("cells_in_series", &input.cells_in_series, |text| match text
-            .parse::<u8>()
-        {
-            Ok(cells) if (1..=12).contains(&cells) => Ok(cells),
-            _ => Err(format!(
-                "“{text}” is not a number of cells; write a number from 1 to 12, or leave it empty"
-            )),
-        })?,
+        cells_in_series: field("cells_in_series", &input.cells_in_series, parse_series)?,
         surface_tenths_c: field("surface", &input.surface, parse_temperature_tenths_c)?,
         room_tenths_c: field("room", &input.room, parse_temperature_tenths_c)?,
         warmed_by: input.warmed_by,
@@ -107,8 +104,18 @@ fn parse(input: CellCheckInput) -> Result<CellCheck, DeskError> {
     })
 }
 
+/// Parses a number of cells in series.
+pub(crate) fn parse_series(text: &str) -> Result<u8, String> {
+    match text.parse::<u8>() {
+        Ok(cells) if (1..=12).contains(&cells) => Ok(cells),
+        _ => Err(format!(
+            "“{text}” is not a number of cells; write a number from 1 to 12, or leave it empty"
+        )),
+    }
+}
+
 /// Parses a field that may be empty.
-fn field<T, E: std::fmt::Display>(
+pub(crate) fn field<T, E: std::fmt::Display>(
     name: &'static str,
     text: &str,
     parse: impl Fn(&str) -> Result<T, E>,

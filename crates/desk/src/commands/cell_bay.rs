@@ -1,0 +1,743 @@
+//! The Cell bay: what lies in isolation, when to look at it again, and how it leaves.
+//!
+//! A device whose cell is still in it keeps its trail on its job; a cell that was taken out has a trail of its own. Nothing here
+//! sends a person to a cell that is reacting: at level emergency only readings from a distance and a judgement are taken.
+
+use domain::cells::bay::{CellState, Look, LookKind, judge_history, known_of};
+use domain::cells::schedule::overdue_by;
+use domain::cells::{
+    BenchLevel, CellCheck, CellFinding, Judgement, WarmedBy, parse_temperature_tenths_c,
+    parse_voltage_mv,
+};
+use domain::fact::{
+    CellHandOver, CellHold, CellJudged, CellOrigin, CellPlacement, CellReading, CellRemoval,
+    CellReturn, CellVerdict, Fact, IsolationPlace, Role,
+};
+use domain::job::{Stage, TrailLine};
+use domain::{CellId, EntryId, JobId, Mark, Subject};
+use serde::{Deserialize, Serialize};
+use std::collections::BTreeMap;
+use ts_rs::TS;
+
+use super::bench::cell::{field, parse_series};
+use super::{CellRow, JobRow, Nothing, PersonBrief, PhotoState};
+use crate::desk::{Desk, latest_first};
+use crate::error::DeskError;
+use crate::store::Filter;
+
+/// Something in the Cell bay: a device by its job, or a removed cell.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize, TS)]
+pub struct BayKey {
+    /// Its subject: a job or a cell.
+    pub subject: Subject,
+}
+
+/// One line of the bay.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize, TS)]
+pub struct BayRow {
+    /// What it is: a job or a cell.
+    pub subject: Subject,
+    /// Its reference.
+    pub reference: String,
+    /// The device it is, or was in.
+    pub device: String,
+    /// The job.
+    pub job_id: Option<JobId>,
+    /// The shop's name; empty when unknown.
+    pub shop_name: String,
+    /// What is known of the cell.
+    pub state: CellState,
+    /// By how much its reading is overdue, in milliseconds.
+    pub overdue_ms: Option<u64>,
+    /// What it waits for, in a sentence.
+    pub waits_for: String,
+}
+
+/// The Cell bay.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize, TS)]
+pub struct CellBayView {
+    /// In isolation, or must be: emergencies first, then what is overdue, then what is due next.
+    pub isolated: Vec<BayRow>,
+    /// Watched where it is: readings at set times.
+    pub watched: Vec<BayRow>,
+    /// Cells that left lately.
+    pub left: Vec<CellRow>,
+    /// The instant at which this was put together, in milliseconds since 1970.
+    pub now_ms: u64,
+}
+
+/// One thing in the bay, with all that its leaf shows.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, TS)]
+pub struct CellView {
+    /// Its line.
+    pub row: BayRow,
+    /// What is printed on the cell and known of it.
+    pub known: CellCheck,
+    /// What happened to it, oldest first.
+    pub trail: Vec<TrailLine>,
+    /// The people named in it.
+    pub people: Vec<PersonBrief>,
+    /// Photos of the cell.
+    pub photos: Vec<domain::job::Marked<domain::fact::PhotoAdded>>,
+    /// Where each photo's bytes are, by hash.
+    #[ts(as = "BTreeMap<String, PhotoState>")]
+    pub photo_states: BTreeMap<String, PhotoState>,
+    /// True when the person at this desktop may judge a cell.
+    pub may_judge: bool,
+    /// True when the person at this desktop is trained to send it under the special provisions.
+    pub may_return: bool,
+    /// What keeps it from being judged sound, in sentences; empty when nothing does.
+    pub not_soundable: Vec<String>,
+    /// What to mind, in sentences.
+    pub cautions: Vec<String>,
+    /// The instant at which this was put together, in milliseconds since 1970.
+    pub now_ms: u64,
+}
+
+/// A reading as typed. Numbers are texts, as they stand in their fields; an empty field is “not measured”.
+#[derive(Debug, Clone, PartialEq, Eq, Default, Serialize, Deserialize, TS)]
+pub struct CellReadingInput {
+    /// What was seen.
+    pub findings: Vec<CellFinding>,
+    /// Resting voltage, such as `3.82`.
+    pub voltage: String,
+    /// Cells in series, if that became known.
+    pub cells_in_series: String,
+    /// Temperature of the surface, in degrees Celsius.
+    pub surface: String,
+    /// Temperature of the room, in degrees Celsius.
+    pub room: String,
+    /// What may have warmed it.
+    pub warmed_by: Option<WarmedBy>,
+    /// More words.
+    pub note: String,
+}
+
+/// Records a reading.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize, TS)]
+pub struct TakeCellReading {
+    /// Of what: a job or a cell.
+    pub subject: Subject,
+    /// The reading.
+    pub reading: CellReadingInput,
+}
+
+/// Puts something in isolation, or elsewhere in it.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize, TS)]
+pub struct PlaceInIsolation {
+    /// What: a job or a cell.
+    pub subject: Subject,
+    /// Where.
+    pub place: IsolationPlace,
+    /// The position's own label; may be empty.
+    pub position: String,
+}
+
+/// Records that a cell was taken out of its device.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize, TS)]
+pub struct RemoveCell {
+    /// The device's job.
+    pub job_id: JobId,
+    /// Where the cell lies now.
+    pub place: IsolationPlace,
+    /// The position's own label; may be empty.
+    pub position: String,
+    /// More words; may be empty.
+    pub note: String,
+}
+
+/// Judges a cell.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize, TS)]
+pub struct JudgeCell {
+    /// Which: a job or a cell.
+    pub subject: Subject,
+    /// What it is.
+    pub verdict: CellVerdict,
+    /// Why, by what criteria.
+    pub reason: String,
+    /// The entries the person had on screen. What was recorded meanwhile elsewhere is not covered.
+    pub seen: Vec<EntryId>,
+}
+
+/// Hands a removed cell to a recycler.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize, TS)]
+pub struct HandOverCell {
+    /// The cell.
+    pub cell_id: CellId,
+    /// Who takes it.
+    pub recycler: String,
+    /// The number of the paper it goes with.
+    pub paper_number: String,
+    /// The day; empty for today.
+    pub date: String,
+    /// More words; may be empty.
+    pub note: String,
+}
+
+/// Sends a cell back under the provisions for damaged cells.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize, TS)]
+pub struct ReturnCell {
+    /// Which: a job or a cell.
+    pub subject: Subject,
+    /// Under which provisions, with their edition.
+    pub provisions: String,
+    /// The number of the transport paper; may be empty for a device that is yet to be packed.
+    pub paper_number: String,
+    /// The day; empty for today.
+    pub date: String,
+    /// More words; may be empty.
+    pub note: String,
+}
+
+/// Says why a cell stays in isolation.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize, TS)]
+pub struct HoldCell {
+    /// Which: a job or a cell.
+    pub subject: Subject,
+    /// What for.
+    pub reason: String,
+}
+
+/// Cells that left and are still shown.
+const LEFT_SHOWN_MAX: usize = 20;
+
+/// Everything in isolation, and what is watched.
+pub fn cell_bay(desk: &Desk, _: Nothing) -> Result<CellBayView, DeskError> {
+    let now_ms = desk.now_ms();
+    let open = |tag| Filter {
+        is_open: Some(true),
+        ..Filter::all(tag)
+    };
+    let mut rows = Vec::new();
+    for row in desk.job_rows(&open("job"))? {
+        if row.stage.in_house() && (row.in_isolation || row.reading_due_ms.is_some()) {
+            rows.push(job_bay_row(desk, &row, now_ms)?);
+        }
+    }
+    for row in desk.cell_rows(&open("cell"))? {
+        if row.in_isolation || row.reading_due_ms.is_some() {
+            rows.push(cell_bay_row(desk, &row, now_ms)?);
+        }
+    }
+    rows.sort_by_key(|row| {
+        (
+            row.state.level != Some(BenchLevel::Emergency),
+            row.state
+                .next_reading
+                .as_ref()
+                .map_or(u64::MAX, |next| next.due_ms),
+            row.reference.clone(),
+        )
+    });
+    let (isolated, watched) = rows.into_iter().partition(|row| row.state.is_isolated());
+    let mut left = desk.cell_rows(&Filter {
+        is_open: Some(false),
+        ..latest_first("cell")
+    })?;
+    left.truncate(LEFT_SHOWN_MAX);
+    Ok(CellBayView {
+        isolated,
+        watched,
+        left,
+        now_ms,
+    })
+}
+
+/// One thing in the bay.
+pub fn cell(desk: &Desk, request: BayKey) -> Result<CellView, DeskError> {
+    desk.cell_view(request.subject)
+}
+
+/// Judges a reading without recording it, with all that was seen before.
+pub fn preview_cell_reading(desk: &Desk, request: TakeCellReading) -> Result<Judgement, DeskError> {
+    let reading = parse_reading(request.reading)?;
+    let state = desk.bay_state(request.subject)?;
+    desk.judged_with(&state, LookKind::Reading, reading.as_check())
+}
+
+/// Records a reading. It judges the cell anew.
+pub fn take_cell_reading(desk: &Desk, request: TakeCellReading) -> Result<CellView, DeskError> {
+    let reading = parse_reading(request.reading)?;
+    let empty = CellReading {
+        note: reading.note.clone(),
+        ..CellReading::default()
+    };
+    if reading == empty {
+        return Err(DeskError::field(
+            "findings",
+            "say what is seen, or write at least one measurement; a look that found nothing new is “seen, nothing wrong” or “not seen”",
+        ));
+    }
+    desk.in_the_house(request.subject)?;
+    desk.record(request.subject, Fact::CellReadingTaken(reading))?;
+    desk.cell_view(request.subject)
+}
+
+/// Puts a device or a cell in isolation, or elsewhere in it.
+pub fn place_in_isolation(desk: &Desk, request: PlaceInIsolation) -> Result<CellView, DeskError> {
+    let state = desk.in_the_house(request.subject)?;
+    refuse_at_emergency(&state, "moved")?;
+    let placement = placement(request.place, &request.position);
+    desk.record(request.subject, Fact::CellPlaced(placement))?;
+    desk.cell_view(request.subject)
+}
+
+/// Records that a cell was taken out of its device: one entry on the job, and the first ones on the cell, all or none.
+pub fn remove_cell(desk: &Desk, request: RemoveCell) -> Result<CellView, DeskError> {
+    let subject = Subject::Job(request.job_id);
+    let state = desk.in_the_house(subject)?;
+    let job = desk.job(request.job_id)?;
+    if job.is_without_cell() {
+        return Err(DeskError::refused(
+            "its cell was taken out already; check the next one first",
+        ));
+    }
+    refuse_at_emergency(&state, "taken out")?;
+    if state.looks.is_empty() {
+        return Err(DeskError::refused(
+            "nobody has looked at this cell; do the cell check before it is taken out",
+        ));
+    }
+    let cell_id = CellId::new(desk.new_id());
+    let origin = CellOrigin {
+        job_id: request.job_id,
+        shop_id: job.shop_id,
+        device: job.device.value().map_or_else(String::new, |device| {
+            format!("{} {}", device.maker, device.model)
+                .trim()
+                .to_owned()
+        }),
+        looks: state.looks,
+        judged: state.judged,
+        isolated_since_ms: state.isolated_since_ms,
+    };
+    let removal = CellRemoval {
+        cell_id,
+        note: request.note.trim().to_owned(),
+    };
+    let of_cell = Subject::Cell(cell_id);
+    let placed = placement(request.place, &request.position);
+    desk.record_all(vec![
+        (subject, Fact::CellRemoved(removal), Vec::new()),
+        (of_cell, Fact::CellSetApart(origin), Vec::new()),
+        (of_cell, Fact::CellPlaced(placed), Vec::new()),
+    ])?;
+    desk.cell_view(of_cell)
+}
+
+/// Judges a cell sound or damaged. Only a person with battery knowledge may, and sound only a cell that was seen and measured.
+pub fn judge_cell(desk: &Desk, request: JudgeCell) -> Result<CellView, DeskError> {
+    only_for(desk, Role::CellExpert, "judges a cell")?;
+    let state = desk.in_the_house(request.subject)?;
+    let reason = request.reason.trim().to_owned();
+    if reason.is_empty() {
+        return Err(DeskError::field(
+            "reason",
+            "say why: what was seen, or which of the maker's criteria it meets",
+        ));
+    }
+    if request.verdict == CellVerdict::Sound {
+        let missing = not_soundable(&state);
+        if !missing.is_empty() {
+            return Err(DeskError::refused(missing.join(" ")));
+        }
+    }
+    // Only what stands on the cell can have been seen of it.
+    let stands = state.seen_entries();
+    let seen: Vec<EntryId> = request
+        .seen
+        .into_iter()
+        .filter(|entry_id| stands.contains(entry_id))
+        .collect();
+    if seen.is_empty() {
+        return Err(DeskError::refused(
+            "nothing was recorded of this cell yet; look at it first",
+        ));
+    }
+    let judged = CellJudged {
+        verdict: request.verdict,
+        reason,
+    };
+    desk.record_all(vec![(request.subject, Fact::CellJudged(judged), seen)])?;
+    desk.cell_view(request.subject)
+}
+
+/// Hands a removed cell to a recycler.
+pub fn hand_over_cell(desk: &Desk, request: HandOverCell) -> Result<CellView, DeskError> {
+    let subject = Subject::Cell(request.cell_id);
+    let state = desk.in_the_house(subject)?;
+    refuse_at_emergency(&state, "handed over")?;
+    let recycler = needed("recycler", &request.recycler, "say who takes the cell")?;
+    let paper_number = needed(
+        "paper_number",
+        &request.paper_number,
+        "write the number of the paper that goes with the cell",
+    )?;
+    let record = CellHandOver {
+        recycler,
+        paper_number,
+        date: desk.day("date", &request.date)?,
+        note: request.note.trim().to_owned(),
+    };
+    desk.record(subject, Fact::CellHandedOver(record))?;
+    desk.cell_view(subject)
+}
+
+/// Sends a cell back under the provisions for damaged cells. Only a shipper, who is trained for lithium, may.
+pub fn return_cell(desk: &Desk, request: ReturnCell) -> Result<CellView, DeskError> {
+    only_for(
+        desk,
+        Role::Shipper,
+        "sends a cell back under the special provisions",
+    )?;
+    let state = desk.in_the_house(request.subject)?;
+    refuse_at_emergency(&state, "sent")?;
+    if matches!(request.subject, Subject::Cell(_)) && request.paper_number.trim().is_empty() {
+        return Err(DeskError::field(
+            "paper_number",
+            "write the number of the transport paper it goes with",
+        ));
+    }
+    let record = CellReturn {
+        provisions: needed(
+            "provisions",
+            &request.provisions,
+            "name the provisions and their edition, such as ADR 2025, special provision 376",
+        )?,
+        paper_number: request.paper_number.trim().to_owned(),
+        date: desk.day("date", &request.date)?,
+        note: request.note.trim().to_owned(),
+    };
+    desk.record(request.subject, Fact::CellReturned(record))?;
+    desk.cell_view(request.subject)
+}
+
+/// Says why a cell stays in isolation.
+pub fn hold_cell(desk: &Desk, request: HoldCell) -> Result<CellView, DeskError> {
+    desk.in_the_house(request.subject)?;
+    let reason = needed("reason", &request.reason, "say what it stays for")?;
+    desk.record(request.subject, Fact::CellHeld(CellHold { reason }))?;
+    desk.cell_view(request.subject)
+}
+
+/// Refuses unless the person at this desktop has a role.
+pub(crate) fn only_for(desk: &Desk, role: Role, does: &str) -> Result<(), DeskError> {
+    let person = desk.person()?;
+    if person.roles.contains(&role) {
+        return Ok(());
+    }
+    let who = match role {
+        Role::CellExpert => "a person with battery knowledge",
+        Role::Shipper => "a shipper trained for lithium",
+        _ => "a person with that task",
+    };
+    let able: Vec<String> = desk
+        .people()?
+        .into_iter()
+        .filter(|person| person.roles.contains(&role) && !person.left)
+        .map(|person| person.name)
+        .collect();
+    let way_out = if able.is_empty() {
+        "the owner marks one under Setup, People".to_owned()
+    } else {
+        format!("here that is {}", able.join(", "))
+    };
+    Err(DeskError::refused(format!("only {who} {does}; {way_out}")))
+}
+
+fn placement(place: IsolationPlace, position: &str) -> CellPlacement {
+    CellPlacement {
+        place,
+        position: position.trim().to_owned(),
+    }
+}
+
+fn needed(name: &'static str, text: &str, why: &str) -> Result<String, DeskError> {
+    let text = text.trim();
+    if text.is_empty() {
+        Err(DeskError::field(name, why))
+    } else {
+        Ok(text.to_owned())
+    }
+}
+
+fn refuse_at_emergency(state: &CellState, done: &str) -> Result<(), DeskError> {
+    if state.level == Some(BenchLevel::Emergency) {
+        return Err(DeskError::refused(format!(
+            "this cell stands at emergency, so it is not {done}: leave it alone, and when it is at rest let a person with battery knowledge judge it"
+        )));
+    }
+    Ok(())
+}
+
+/// What keeps a cell from being judged sound.
+fn not_soundable(state: &CellState) -> Vec<String> {
+    let known = known_of(&state.looks);
+    let unseen = !state.looks.iter().any(|look| {
+        !look.check.findings.is_empty() && !look.check.findings.contains(&CellFinding::NotSeen)
+    });
+    [
+        (unseen, "Nobody has seen this cell; look at it first."),
+        (
+            known.voltage_mv.is_none(),
+            "Its voltage at rest was not taken; measure it first.",
+        ),
+        (
+            known.surface_tenths_c.is_none() || known.room_tenths_c.is_none(),
+            "Its temperature was not compared with the room's; measure both first.",
+        ),
+    ]
+    .into_iter()
+    .filter(|(is_missing, _)| *is_missing)
+    .map(|(_, sentence)| sentence.to_owned())
+    .collect()
+}
+
+fn parse_reading(input: CellReadingInput) -> Result<CellReading, DeskError> {
+    let findings: std::collections::BTreeSet<CellFinding> = input.findings.into_iter().collect();
+    if findings.contains(&CellFinding::NothingWrong) && findings.len() > 1 {
+        return Err(DeskError::field(
+            "findings",
+            "“nothing wrong” can't stand beside a finding; take one of them away",
+        ));
+    }
+    Ok(CellReading {
+        findings,
+        voltage_mv: field("voltage", &input.voltage, parse_voltage_mv)?,
+        cells_in_series: field("cells_in_series", &input.cells_in_series, parse_series)?,
+        surface_tenths_c: field("surface", &input.surface, parse_temperature_tenths_c)?,
+        room_tenths_c: field("room", &input.room, parse_temperature_tenths_c)?,
+        warmed_by: input.warmed_by,
+        note: input.note.trim().to_owned(),
+    })
+}
+
+/// A time span in words: `35 min`, `3 h 20 min`, `2 days 4 h`.
+pub(crate) fn duration_words(ms: u64) -> String {
+    let minutes = ms / 60_000;
+    let (days, hours, rest) = (minutes / 1440, minutes / 60 % 24, minutes % 60);
+    match (days, hours, rest) {
+        (0, 0, rest) => format!("{rest} min"),
+        (0, hours, 0) => format!("{hours} h"),
+        (0, hours, rest) => format!("{hours} h {rest} min"),
+        (1, 0, _) => "1 day".to_owned(),
+        (1, hours, _) => format!("1 day {hours} h"),
+        (days, 0, _) => format!("{days} days"),
+        (days, hours, _) => format!("{days} days {hours} h"),
+    }
+}
+
+/// What a thing in the bay waits for, in a sentence.
+fn waits_for(subject: Subject, state: &CellState) -> String {
+    if state.left.is_some() {
+        return "It has left.".to_owned();
+    }
+    if state.level == Some(BenchLevel::Emergency) {
+        return "Nobody goes near it until the fire service lets you back in; then a person with battery knowledge judges it.".to_owned();
+    }
+    if let Some(held) = &state.held {
+        return format!(
+            "It stays here: {}.",
+            held.value.reason.trim_end_matches('.')
+        );
+    }
+    match (state.level, state.placed.is_some(), subject) {
+        (Some(BenchLevel::Isolate), false, _) => {
+            "It must go into isolation; say where it was put.".to_owned()
+        }
+        (Some(BenchLevel::Isolate), true, Subject::Cell(_)) => {
+            "To be handed to a recycler, or judged by a person with battery knowledge.".to_owned()
+        }
+        (Some(BenchLevel::Isolate), true, _) => {
+            "The cell to be taken out, or judged by a person with battery knowledge.".to_owned()
+        }
+        _ => "The next reading, or a person's judgement.".to_owned(),
+    }
+}
+
+fn job_bay_row(desk: &Desk, row: &JobRow, now_ms: u64) -> Result<BayRow, DeskError> {
+    let state = desk.job(row.job_id)?.cell_state;
+    let subject = Subject::Job(row.job_id);
+    Ok(BayRow {
+        subject,
+        reference: row.reference.clone(),
+        device: row.device.clone(),
+        job_id: Some(row.job_id),
+        shop_name: row.shop_name.clone(),
+        overdue_ms: overdue(&state, now_ms),
+        waits_for: waits_for(subject, &state),
+        state,
+    })
+}
+
+fn cell_bay_row(desk: &Desk, row: &CellRow, now_ms: u64) -> Result<BayRow, DeskError> {
+    let state = desk.cell(row.cell_id)?.state;
+    let subject = Subject::Cell(row.cell_id);
+    Ok(BayRow {
+        subject,
+        reference: row.reference.clone(),
+        device: row.device.clone(),
+        job_id: row.job_id,
+        shop_name: row.shop_name.clone(),
+        overdue_ms: overdue(&state, now_ms),
+        waits_for: waits_for(subject, &state),
+        state,
+    })
+}
+
+fn overdue(state: &CellState, now_ms: u64) -> Option<u64> {
+    state
+        .next_reading
+        .as_ref()
+        .and_then(|next| overdue_by(next.due_ms, now_ms))
+}
+
+impl Desk {
+    /// What is known of the cell of a job, or of a removed one.
+    fn bay_state(&self, subject: Subject) -> Result<CellState, DeskError> {
+        match subject {
+            Subject::Job(job_id) => Ok(self.job(job_id)?.cell_state),
+            Subject::Cell(cell_id) => Ok(self.cell(cell_id)?.state),
+            _ => Err(DeskError::NotFound { what: "cell" }),
+        }
+    }
+
+    /// The same, for something that can still be acted on.
+    fn in_the_house(&self, subject: Subject) -> Result<CellState, DeskError> {
+        let read_only = match subject {
+            Subject::Job(job_id) => {
+                let job = self.job(job_id)?;
+                match job.stage {
+                    Stage::Advised => {
+                        return Err(DeskError::refused(
+                            "the device is not in the house yet; count its parcel on the Dock",
+                        ));
+                    }
+                    Stage::Returned | Stage::Destroyed => {
+                        return Err(DeskError::refused("the device has left the house"));
+                    }
+                    _ => job.read_only,
+                }
+            }
+            Subject::Cell(cell_id) => {
+                let cell = self.cell(cell_id)?;
+                if cell.state.left.is_some() {
+                    return Err(DeskError::refused(
+                        "this cell has left; nothing more is recorded of it",
+                    ));
+                }
+                cell.read_only
+            }
+            _ => return Err(DeskError::NotFound { what: "cell" }),
+        };
+        if read_only {
+            return Err(DeskError::refused(
+                "a newer version of the program recorded something here that must not be ignored; upgrade this desktop to go on",
+            ));
+        }
+        self.bay_state(subject)
+    }
+
+    /// What a look would come to, with all that was seen before it.
+    pub(crate) fn judged_with(
+        &self,
+        state: &CellState,
+        kind: LookKind,
+        check: CellCheck,
+    ) -> Result<Judgement, DeskError> {
+        let mark = Mark {
+            entry_id: EntryId::new(self.new_id()),
+            actor_id: self.person_id()?,
+            at_ms: self.now_ms(),
+        };
+        let mut looks = state.looks.clone();
+        looks.push(Look { mark, kind, check });
+        let placed_ms = state.placed.as_ref().map(|placed| placed.mark.at_ms);
+        judge_history(&looks, &state.judged, placed_ms)
+            .map(|judged| judged.judgement)
+            .ok_or(DeskError::NotFound { what: "cell" })
+    }
+
+    /// A day as typed, or today.
+    fn day(&self, name: &'static str, text: &str) -> Result<String, DeskError> {
+        let text = text.trim();
+        if text.is_empty() {
+            return self.today();
+        }
+        text.parse::<jiff::civil::Date>()
+            .map(|date| date.to_string())
+            .map_err(|_| {
+                DeskError::field(
+                    name,
+                    format!("“{text}” is not a day; write it like 2026-11-25"),
+                )
+            })
+    }
+
+    /// One thing in the bay with all that its leaf shows.
+    pub(crate) fn cell_view(&self, subject: Subject) -> Result<CellView, DeskError> {
+        let now_ms = self.now_ms();
+        let entries = self.entries(subject)?;
+        let (row, photos) = match subject {
+            Subject::Cell(cell_id) => {
+                let cell = self.cell(cell_id)?;
+                let mut row = crate::rows::cell_row(&cell);
+                if let Some(shop_id) = row.shop_id {
+                    row.shop_name = self
+                        .shop_brief(shop_id)?
+                        .map_or_else(String::new, |shop| shop.name);
+                }
+                (cell_bay_row(self, &row, now_ms)?, cell.photos)
+            }
+            Subject::Job(job_id) => {
+                let job = self.job(job_id)?;
+                let row = self.row_of(&job)?;
+                let photos = job
+                    .photos
+                    .iter()
+                    .filter(|photo| photo.value.place == domain::fact::PhotoPlace::Cell)
+                    .cloned()
+                    .collect();
+                (job_bay_row(self, &row, now_ms)?, photos)
+            }
+            _ => return Err(DeskError::NotFound { what: "cell" }),
+        };
+        let mut trail = domain::job::trail(&entries);
+        if matches!(subject, Subject::Job(_)) {
+            let of_cell = |entry_id: EntryId| {
+                entries.iter().any(|recorded| {
+                    recorded.entry_id == entry_id
+                        && recorded
+                            .fact()
+                            .is_none_or(|fact| fact.kind().starts_with("cell."))
+                })
+            };
+            trail.retain(|line| of_cell(line.mark.entry_id));
+        }
+        let hashes: Vec<_> = photos.iter().map(|photo| photo.value.hash).collect();
+        let roles = self.person().map_or(Vec::new(), |person| person.roles);
+        let looked = row.state.looks.iter().map(|look| look.mark.actor_id);
+        let named: Vec<_> = trail
+            .iter()
+            .map(|line| line.mark.actor_id)
+            .chain(looked)
+            .collect();
+        Ok(CellView {
+            known: known_of(&row.state.looks),
+            people: self.people_named(named.into_iter())?,
+            photo_states: self.photo_states(&hashes)?,
+            photos,
+            may_judge: roles.contains(&Role::CellExpert),
+            may_return: roles.contains(&Role::Shipper),
+            not_soundable: not_soundable(&row.state),
+            cautions: row
+                .state
+                .judgement
+                .as_ref()
+                .map_or(Vec::new(), |judgement| judgement.cautions.clone()),
+            trail,
+            row,
+            now_ms,
+        })
+    }
+}
