@@ -18,7 +18,8 @@ pub use connection::Connection;
 pub use hints::Hints;
 pub use photos::FilePart;
 pub use portal_entries::{
-    DEVICES_MAX, NewAdvice, NewDevice, PortalError, Quoted, TEXT_CHARS_MAX, is_open,
+    ASKED_BEFORE_POSTING, DEVICES_MAX, NewAdvice, NewDevice, PortalError, Quoted, TEXT_CHARS_MAX,
+    is_open,
 };
 pub use prove::prove;
 

@@ -25,6 +25,10 @@ pub const DEVICES_MAX: usize = 40;
 /// Longest message or note, in characters: two pages.
 pub const TEXT_CHARS_MAX: usize = 4_000;
 
+/// How the message begins that tells what the lab answered about a battery whose condition is open.
+pub const ASKED_BEFORE_POSTING: &str =
+    "Asked the lab about the battery before posting. The answer: ";
+
 /// One device of an advice, with the parcel and shop still to be filled in.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct NewDevice {
@@ -158,10 +162,7 @@ impl Core {
                 // A message, so that whoever opens the parcel reads it where all that the shop says is read.
                 let message = Message {
                     from: MessageFrom::Shop,
-                    text: format!(
-                        "Asked the lab about the battery before posting. The answer: {}",
-                        device.lab_answer.trim()
-                    ),
+                    text: format!("{ASKED_BEFORE_POSTING}{}", device.lab_answer.trim()),
                 };
                 facts.push(self.own(scope, Subject::Job(job_id), Fact::MessagePosted(message))?);
             }

@@ -24,7 +24,7 @@ use super::posting::{Inward, Sheet, VerdictView, answer_sheet, judge_inward};
 use super::send::tracking_of;
 use super::visitor::SignedIn;
 use super::words::{self, Moment, Times};
-use crate::core::Core;
+use crate::core::{ASKED_BEFORE_POSTING, Core};
 
 struct Row {
     parcel: ShopParcel,
@@ -117,7 +117,13 @@ pub(super) async fn page(
             let pictures = pictures_of(core, &scope, &parcel.photos)?;
             let shop = core.store().shop_card(scope.lab(), scope.shop_id())?;
             let inward = inward_of(core, shop.as_ref(), &to, &parcel, today);
-            Ok::<_, PageError>((parcel, jobs, pictures, Packing::of(inward.as_ref())))
+            let answers = lab_answers(&parcel, &jobs);
+            Ok::<_, PageError>((
+                parcel,
+                jobs,
+                pictures,
+                Packing::of(inward.as_ref(), answers),
+            ))
         })
         .await??;
     let times = who.times();
@@ -194,6 +200,8 @@ fn lines(parcel: &ShopParcel) -> Vec<String> {
 struct Packing {
     /// What the engine says of a box of sound devices; `None` for a country whose rules it doesn't hold.
     verdict: Option<VerdictView>,
+    /// Devices that go only as the lab said.
+    answers: Vec<LabAnswer>,
     /// What it supposes, or why there is no verdict.
     supposes: String,
     /// The steps, in the order of the hands' work.
@@ -203,53 +211,101 @@ struct Packing {
 }
 
 /// Before the rules' own steps. Common practice, no source.
-const BEFORE: [&str; 3] = [
-    "Take no other devices than those on the slip, no loose batteries and no power banks.",
+const BEFORE: &str =
+    "Take no other devices than those on the slip, no loose batteries and no power banks.";
+
+/// Before the box is closed. Common practice, no source.
+const INSIDE: [&str; 4] = [
     "Put each device in a bag or box of its own, with padding all round, so that devices can't touch each other.",
-    "Use a strong box with at least 5 cm of padding on every side. Nothing should move when you shake it.",
+    "Leave at least 5 cm of padding on every side. Nothing should move when you shake the box.",
+    "If the lab needs a passcode for the tests, write it by hand on the printed slip, beside its device.",
+    "Put the printed slip on top.",
 ];
 
-/// After them. Common practice, no source.
-const AFTER: [&str; 3] = [
-    "If the lab needs a passcode for the tests, write it by hand on the printed slip, beside its device.",
-    "Put the printed slip on top, close the box and tape every seam.",
-    "Ask your carrier how devices with batteries are accepted; its own terms come first.",
-];
+/// At the end. Common practice, no source.
+const AFTER: &str =
+    "Ask your carrier how devices with batteries are accepted; its own terms come first.";
 
 /// Where the engine holds no rules for the country. Common practice, no source.
 const OFF: &str = "Switch every device off, so that it can't switch itself on.";
 
+/// The same.
+const CLOSE: &str = "Close the box and tape every seam.";
+
 impl Packing {
-    fn of(inward: Option<&Inward>) -> Self {
+    fn of(inward: Option<&Inward>, answers: Vec<LabAnswer>) -> Self {
         let Some(inward) = inward else {
             return Self {
                 verdict: None,
+                answers,
                 supposes: "We hold no rules for parcels that start in your country. Ask a trained shipper there which marks and \
                            papers the box needs before you send it."
                     .to_owned(),
-                steps: [OFF].iter().chain(&BEFORE).chain(&AFTER).map(ToString::to_string).collect(),
+                steps: [BEFORE, OFF]
+                    .iter()
+                    .chain(&INSIDE)
+                    .chain(&[CLOSE, AFTER])
+                    .map(ToString::to_string)
+                    .collect(),
                 has_mark: false,
             };
         };
-        let of_rules = inward.verdict.packing.iter().map(|step| step.text.clone());
-        let marks = VerdictView::of(&inward.verdict);
-        let of_marks = marks
+        let of_rules: Vec<&str> = inward
+            .verdict
+            .packing
+            .iter()
+            .map(|step| step.text.as_str())
+            .collect();
+        // What goes inside comes before the box is closed.
+        let closing = of_rules
+            .iter()
+            .position(|step| step.starts_with("Close"))
+            .unwrap_or(of_rules.len());
+        let (open, closed) = of_rules.split_at(closing);
+        let view = VerdictView::of(&inward.verdict);
+        let of_marks = view
             .marks
             .iter()
             .map(|mark| format!("{}: {} {}", mark.name, mark.size, mark.placing));
+        let steps = [BEFORE]
+            .into_iter()
+            .chain(open.iter().copied())
+            .chain(INSIDE)
+            .chain(closed.iter().copied())
+            .map(str::to_owned)
+            .chain(of_marks)
+            .chain([AFTER.to_owned()])
+            .collect();
         Self {
             supposes: inward.supposes.clone(),
-            steps: BEFORE
-                .map(str::to_owned)
-                .into_iter()
-                .chain(of_rules)
-                .chain(of_marks)
-                .chain(AFTER.map(str::to_owned))
-                .collect(),
+            steps,
             has_mark: Sheet::Mark.is_needed(&inward.verdict),
-            verdict: Some(marks),
+            verdict: Some(view),
+            answers,
         }
     }
+}
+
+/// What the lab said of a device whose battery's condition is open.
+struct LabAnswer {
+    device: String,
+    answer: String,
+}
+
+/// The lab's answers for the devices of a parcel, from the messages that brought them.
+fn lab_answers(parcel: &ShopParcel, jobs: &BTreeMap<JobId, ShopJob>) -> Vec<LabAnswer> {
+    let jobs = parcel.expected.iter().filter_map(|job_id| jobs.get(job_id));
+    jobs.filter_map(|job| {
+        let answer = job
+            .messages
+            .iter()
+            .find_map(|message| message.text.strip_prefix(ASKED_BEFORE_POSTING))?;
+        Some(LabAnswer {
+            device: words::device_name(&job.device),
+            answer: answer.to_owned(),
+        })
+    })
+    .collect()
 }
 
 /// What the rules say of an announced parcel with sound devices.
@@ -317,7 +373,8 @@ pub(super) async fn slip(
             let jobs = jobs_of(core.store(), &scope, &parcel)?;
             let shop = core.store().shop_card(scope.lab(), scope.shop_id())?;
             let inward = inward_of(core, shop.as_ref(), &to, &parcel, today);
-            Ok::<_, PageError>((parcel, jobs, shop, Packing::of(inward.as_ref())))
+            let answers = lab_answers(&parcel, &jobs);
+            Ok::<_, PageError>((parcel, jobs, shop, Packing::of(inward.as_ref(), answers)))
         })
         .await??;
     if parcel.direction != Direction::Inward {
@@ -367,7 +424,11 @@ fn slip_of(
     InwardSlip {
         meta: PaperMeta {
             title: format!("Inward slip {reference}"),
-            author: who.lab.as_ref().map(|lab| lab.name.clone()).unwrap_or_default(),
+            author: who
+                .lab
+                .as_ref()
+                .map(|lab| lab.name.clone())
+                .unwrap_or_default(),
             language: "en".to_owned(),
             made_at_ms: i64::try_from(parcel.begun_at_ms).unwrap_or(0),
         },
@@ -376,25 +437,56 @@ fn slip_of(
         code: reference.qr_text(),
         shop: model::Party {
             name: who.shop.clone(),
-            address: shop.map(|shop| address(&shop.address_lines, &shop.country)).unwrap_or_default(),
+            address: shop
+                .map(|shop| address(&shop.address_lines, &shop.country))
+                .unwrap_or_default(),
         },
         facts,
-        devices: parcel.expected.iter().filter_map(|job_id| jobs.get(job_id)).map(slip_device).collect(),
+        devices: parcel
+            .expected
+            .iter()
+            .filter_map(|job_id| jobs.get(job_id))
+            .map(slip_device)
+            .collect(),
+        cautions: slip_cautions(&packing),
         packing: packing.steps,
-        cautions: vec![model::Caution {
-            title: "What these steps suppose".to_owned(),
-            text: packing.supposes,
-            source: packing.verdict.map(|verdict| verdict.book).unwrap_or_default(),
-        }, model::Caution {
+        ..InwardSlip::default()
+    }
+}
+
+/// What the slip says to whoever packs, carries or opens the box.
+fn slip_cautions(packing: &Packing) -> Vec<model::Caution> {
+    let supposes = model::Caution {
+        title: "What these steps suppose".to_owned(),
+        text: packing.supposes.clone(),
+        source: packing
+            .verdict
+            .as_ref()
+            .map(|verdict| verdict.book.clone())
+            .unwrap_or_default(),
+    };
+    let answers: Vec<String> = packing
+        .answers
+        .iter()
+        .map(|one| format!("{}: {}", one.device, one.answer))
+        .collect();
+    let as_said = (!answers.is_empty()).then(|| model::Caution {
+        title: "Nobody knows how these batteries are: only as the lab said".to_owned(),
+        text: format!(
+            "{}. Not by air, not by post to another country.",
+            answers.join("; ")
+        ),
+        source: "ADR 2025, special provision 376; IATA A154".to_owned(),
+    });
+    let inside = model::Caution {
             title: "Lithium batteries inside".to_owned(),
             text: "Do not send a device that is swollen, leaking, hot or burnt: call the lab. If the box is warm, bulging or smells \
                    of solvent, do not open or move it: keep away and call the fire service and the lab. Local law and the \
                    carrier's own rules come first."
                 .to_owned(),
             source: "ADR 2025, special provisions 188 and 376".to_owned(),
-        }],
-        ..InwardSlip::default()
-    }
+        };
+    as_said.into_iter().chain([supposes, inside]).collect()
 }
 
 fn slip_device(job: &ShopJob) -> SlipDevice {

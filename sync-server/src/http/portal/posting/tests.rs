@@ -336,6 +336,12 @@ async fn several_devices_in_an_announced_parcel_need_the_battery_mark() {
             said.contains("How to pack it") && said.contains("at most 20 Wh"),
             "{said}"
         );
+        let at = |step: &str| {
+            said.find(step)
+                .unwrap_or_else(|| panic!("no step “{step}”: {said}"))
+        };
+        assert!(at("Switch the device off") < at("bag or box of its own"));
+        assert!(at("Put the printed slip on top") < at("Close and weigh"));
         let address = address.split('?').next().unwrap_or_default();
         let sheet = browser.get(&format!("{address}/mark.pdf")).await;
         assert_eq!(sheet.status == StatusCode::OK, mark, "{count}");

@@ -245,6 +245,12 @@ async fn the_lab_s_answer_is_announced_with_the_device() {
         device.contains("Ines Weber: by road, charge below 30 %"),
         "the lab reads it beside the device: {device}"
     );
+    let parcel = browser.get(announced.location()).await.text();
+    assert!(
+        parcel.contains("Only as the lab said") && !parcel.contains("By road: May go"),
+        "a battery that nobody has seen is not called good: {parcel}"
+    );
+    assert!(parcel.contains("Ines Weber: by road"), "{parcel}");
 }
 
 #[tokio::test]
