@@ -4,10 +4,11 @@ use std::collections::BTreeMap;
 
 use serde::{Deserialize, Serialize};
 
+use crate::cells::book::{BookRow, RuleBook};
 use crate::device::DeviceKind;
 use crate::fact::{
-    Fact, LabDescription, PersonDescription, RefusedAdvice, ShopDescription, StandingLimit,
-    TestCode, TestDefinition,
+    Fact, LabDescription, PersonDescription, RefusedAdvice, RuleUpdate, ShopDescription,
+    StandingLimit, TestCode, TestDefinition, Training,
 };
 use crate::ids::{LabId, PersonId, ShopId};
 use crate::job::Marked;
@@ -26,9 +27,21 @@ pub struct Lab {
     pub description: Register<LabDescription>,
     /// The catalogue of tests, each a register of its own, by code.
     pub tests: Vec<Register<TestDefinition>>,
+    /// Newer rows of the rule book about cells, oldest first.
+    pub rules: Vec<Marked<RuleUpdate>>,
 }
 
 impl Lab {
+    /// The rule book that ships with the program, with the lab's newer rows.
+    pub fn rule_book(&self) -> RuleBook {
+        let rows: Vec<BookRow> = self
+            .rules
+            .iter()
+            .map(|update| update.value.row.clone())
+            .collect();
+        RuleBook::shipped().with_updates(&rows)
+    }
+
     /// The standing definition of each test, in the order of group and title.
     pub fn catalogue(&self) -> Vec<&TestDefinition> {
         let mut tests: Vec<&TestDefinition> =
@@ -46,6 +59,8 @@ pub struct Person {
     pub person_id: PersonId,
     /// Name and roles.
     pub description: Register<PersonDescription>,
+    /// The training for lithium shipments, as recorded last.
+    pub training: Option<Marked<Training>>,
 }
 
 /// A partner shop.
@@ -88,15 +103,33 @@ pub fn fold_lab(lab_id: LabId, entries: &[Recorded]) -> Lab {
         lab_id,
         description: register(&standing, pick!(LabDescribed)),
         tests: by_code.into_values().map(Register::fold).collect(),
+        rules: marked(&standing, pick!(RuleUpdated)),
     }
 }
 
 /// Folds the entries about one person.
 pub fn fold_person(person_id: PersonId, entries: &[Recorded]) -> Person {
+    let standing = standing_entries(entries);
     Person {
         person_id,
-        description: register(&standing_entries(entries), pick!(PersonDescribed)),
+        description: register(&standing, pick!(PersonDescribed)),
+        training: marked(&standing, pick!(PersonTrained)).pop(),
     }
+}
+
+fn marked<'a, T: Clone + 'a>(
+    standing: &[&'a Recorded],
+    pick: impl Fn(&'a Fact) -> Option<&'a T>,
+) -> Vec<Marked<T>> {
+    standing
+        .iter()
+        .filter_map(|recorded| {
+            Some(Marked {
+                mark: Mark::from(*recorded),
+                value: pick(recorded.fact()?)?.clone(),
+            })
+        })
+        .collect()
 }
 
 /// Folds the entries about one shop.

@@ -7,8 +7,8 @@ use std::collections::BTreeSet;
 use serde::{Deserialize, Serialize};
 
 use crate::fact::{
-    Fact, ParcelAdvice, ParcelCount, ParcelFinding, ParcelFindingRecord, ParcelReceipt,
-    ParcelRelease, PhotoAdded, Shipment, Tracking,
+    Fact, GivenVerdict, ParcelAdvice, ParcelCount, ParcelFinding, ParcelFindingRecord,
+    ParcelReceipt, ParcelRelease, PhotoAdded, Shipment, Tracking, TransportDecision, TransportPlan,
 };
 use crate::ids::{EntryId, JobId, ParcelId, ShopId};
 use crate::job::Marked;
@@ -94,6 +94,12 @@ pub struct Parcel {
     pub inside: Vec<JobId>,
     /// Its weight in grams, once weighed.
     pub grams: Option<u32>,
+    /// How it goes, as said last.
+    pub transport: Option<Marked<TransportPlan>>,
+    /// What a trained shipper decided last.
+    pub decision: Option<Marked<TransportDecision>>,
+    /// The verdict with which it left.
+    pub verdict: Option<Marked<GivenVerdict>>,
     /// When it left.
     pub shipped: Option<Marked<Shipment>>,
     /// When it was begun or announced, in milliseconds since 1970.
@@ -165,6 +171,9 @@ pub fn fold_parcel(parcel_id: ParcelId, entries: &[Recorded]) -> Parcel {
         count,
         inside,
         grams: last(&standing, pick!(ParcelWeighed)).map(|weighed| weighed.value.grams),
+        transport: last(&standing, pick!(ParcelTransportSet)),
+        decision: last(&standing, pick!(ParcelTransportDecided)),
+        verdict: last(&standing, pick!(ParcelVerdictGiven)),
         shipped,
         begun_at_ms: standing.first().map_or(0, |recorded| recorded.stamp.hlc_ms),
         last_at_ms: standing.last().map_or(0, |recorded| recorded.stamp.hlc_ms),

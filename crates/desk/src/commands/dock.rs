@@ -549,7 +549,9 @@ impl Desk {
             people: self.people_named(trail.iter().map(|line| line.mark.actor_id))?,
             cautions: parcel_cautions(&parcel),
             not_ready: if parcel.direction == Direction::Outward {
-                super::outbound::not_ready(&parcel, &devices)
+                let mut sentences = super::outbound::not_ready(&parcel, &devices);
+                sentences.extend(self.transport_view(&parcel)?.blocked);
+                sentences
             } else {
                 Vec::new()
             },

@@ -14,6 +14,7 @@ pub mod scan;
 pub mod setup;
 pub mod shops;
 pub mod start;
+pub mod transport;
 mod views;
 
 pub use views::*;
@@ -50,6 +51,8 @@ const WAITS_FOR_NOBODY: &[&str] = &[
     "preview_cell_check",
     "past",
     "outbound",
+    "transport_verdict",
+    "rule_book",
     "shops",
     "shop",
     "invite_shop_user",
@@ -233,6 +236,12 @@ commands! {
     weigh_parcel = outbound::weigh_parcel: outbound::WeighParcel => dock::ParcelView,
     /// Prints a packing slip.
     print_packing_slip = outbound::print_packing_slip: outbound::PrintPackingSlip => PaperFile,
+    /// The transport verdict of a return parcel.
+    transport_verdict = transport::transport_verdict: dock::ParcelKey => transport::TransportView,
+    /// Says how a return parcel goes.
+    record_transport = transport::record_transport: transport::RecordTransport => transport::TransportView,
+    /// Lets a parcel go where the law leaves a trained shipper a choice.
+    decide_transport = transport::decide_transport: transport::DecideTransport => transport::TransportView,
     /// Prints the packing instruction of a return parcel, with the marks, words and sentences that its verdict asks for.
     print_transport_papers = cell_papers::print_transport_papers: cell_papers::PrintTransportPapers => Vec<PaperFile>,
     /// Prints the label of a device or cell in the Cell bay.
@@ -251,6 +260,12 @@ commands! {
     /// Makes a one-time link by which a shop's user signs in.
     invite_shop_user = shops::invite_shop_user: shops::InviteShopUser => shops::ShopInvitation,
 
+    /// The whole rule book about cells.
+    rule_book = transport::rule_book: Nothing => transport::RuleBookView,
+    /// Adds a newer row to the rule book.
+    update_rule = transport::update_rule: transport::UpdateRule => transport::RuleBookView,
+    /// Records a person's training for lithium shipments.
+    record_training = transport::record_training: transport::RecordTraining => transport::RuleBookView,
     /// All that is set up.
     setup = setup::setup: Nothing => setup::SetupView,
     /// Changes the lab's description.

@@ -301,6 +301,7 @@ pub fn ship_parcel(desk: &Desk, request: ShipParcel) -> Result<ParcelView, DeskE
             ..tracking
         };
     }
+    let verdict = desk.verdict_to_record(&parcel)?;
     let mut facts = vec![(
         Subject::Parcel(request.parcel_id),
         Fact::ParcelShipped(Shipment {
@@ -309,6 +310,13 @@ pub fn ship_parcel(desk: &Desk, request: ShipParcel) -> Result<ParcelView, DeskE
         }),
         Vec::new(),
     )];
+    if let Some(verdict) = verdict {
+        facts.push((
+            Subject::Parcel(request.parcel_id),
+            Fact::ParcelVerdictGiven(verdict),
+            Vec::new(),
+        ));
+    }
     for job_id in &parcel.inside {
         let job = desk.job(*job_id)?;
         let missing = may_enter(&job, Station::Outbound);

@@ -9,12 +9,14 @@ mod job;
 mod lab;
 mod parcel;
 mod proof;
+mod transport;
 
 pub use self::cell::*;
 pub use self::job::*;
 pub use self::lab::*;
 pub use self::parcel::*;
 pub use self::proof::*;
+pub use self::transport::*;
 
 use serde::{Deserialize, Serialize};
 
@@ -95,6 +97,10 @@ facts! {
     "lab.described" v 1 MayBeIgnored LabDescribed(LabDescription),
     /// A functional test of the lab's catalogue.
     "test.defined" v 1 MayBeIgnored TestDefined(TestDefinition),
+    /// A newer row of the rule book about cells.
+    "rule.updated" v 1 MustBeRead RuleUpdated(RuleUpdate),
+    /// A person's training for lithium shipments.
+    "person.trained" v 1 MayBeIgnored PersonTrained(Training),
     /// A person's name and roles.
     "person.described" v 1 MayBeIgnored PersonDescribed(PersonDescription),
     /// A shop's name, address and money.
@@ -128,6 +134,12 @@ facts! {
     "parcel.device_unpacked" v 1 MayBeIgnored ParcelDeviceUnpacked(ParcelDevice),
     /// A return parcel's weight.
     "parcel.weighed" v 1 MayBeIgnored ParcelWeighed(ParcelWeight),
+    /// How a return parcel goes.
+    "parcel.transport_set" v 1 MayBeIgnored ParcelTransportSet(TransportPlan),
+    /// A trained shipper decided where the law leaves a choice.
+    "parcel.transport_decided" v 1 MayBeIgnored ParcelTransportDecided(TransportDecision),
+    /// The transport verdict with which a parcel left.
+    "parcel.verdict_given" v 1 MayBeIgnored ParcelVerdictGiven(GivenVerdict),
     /// A return parcel was handed to its carrier: custody ends.
     "parcel.shipped" v 1 MayBeIgnored ParcelShipped(Shipment),
 

@@ -226,6 +226,19 @@ fn words(fact: &Fact) -> String {
             count.extra.len()
         ),
         Fact::ParcelOpened(_) => "return parcel begun".to_owned(),
+        Fact::ParcelTransportSet(plan) => {
+            format!("goes {}, {}", plan.mode.words(), plan.carrier.words())
+        }
+        Fact::ParcelTransportDecided(decision) => {
+            format!("a trained shipper lets it go: {}", decision.reason)
+        }
+        Fact::ParcelVerdictGiven(given) => {
+            format!("transport verdict: {}", given.verdict.words)
+        }
+        Fact::RuleUpdated(update) => format!("rule {} is newer: {}", update.row.id, update.reason),
+        Fact::PersonTrained(training) => {
+            format!("trained for lithium until {}", training.until)
+        }
         Fact::ParcelWeighed(weight) => format!("weighed: {} g", weight.grams),
         Fact::LabDescribed(_)
         | Fact::TestDefined(_)

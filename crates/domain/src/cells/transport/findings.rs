@@ -108,7 +108,7 @@ codes! {
     /// Recalled.
     F18 = DDR, "a recall notice covers it", "49 CFR 173.185(f); IATA A154";
     /// Called defective.
-    F19 = DDR, "its maker calls it defective for safety", "49 CFR 173.185(f); ADR special provision 376";
+    F19 = DDR, "its maker, or a person with battery knowledge, calls it defective for safety", "49 CFR 173.185(f); ADR special provision 376";
     /// Vented.
     F20 = DDR, "has vented earlier, now cold", "ADR special provision 376";
     /// Hot.

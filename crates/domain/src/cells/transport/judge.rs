@@ -10,7 +10,7 @@ use super::load::Loads;
 use super::question::{Config, Mode, Parcel, Regime};
 use super::{carrier_rules, condition_rules, data_rules, names, sound_rules};
 use crate::cells::Certainty;
-use crate::cells::book::{RowKind, RuleBook};
+use crate::cells::book::{RowKind, RuleBody, RuleBook};
 
 /// Judges one package. The same question always gets the same answer from the same book.
 ///
@@ -37,8 +37,32 @@ pub(super) fn judge_once(book: &RuleBook, parcel: &Parcel) -> Verdict {
             _ => {}
         }
         carrier_rules::apply(&mut ledger, &loads);
+        forbidden_however_it_lies(book, &mut ledger);
     }
     finish(book, ledger, &loads)
+}
+
+/// Where nobody said how one line lies to its device, and every answer would be forbidden, it is forbidden.
+fn forbidden_however_it_lies(book: &RuleBook, ledger: &mut Ledger<'_>) {
+    let parcel = ledger.parcel;
+    let mut unsaid =
+        (0..parcel.contents.len()).filter(|&line| parcel.contents[line].config.is_none());
+    let (Some(line), None) = (unsaid.next(), unsaid.next()) else {
+        return;
+    };
+    let forbidden = Config::ALL.iter().all(|config| {
+        let mut said = parcel.clone();
+        said.contents[line].config = Some(*config);
+        judge_once(book, &said).verdict == VerdictCode::Forbidden
+    });
+    if forbidden {
+        ledger.fire_of(
+            "R09",
+            RuleBody::Any,
+            VerdictCode::Forbidden,
+            "However the battery lies to its device, it must not go this way.",
+        );
+    }
 }
 
 /// What a sound parcel must not do, one that nobody has diagnosed must not do either.

@@ -94,6 +94,16 @@ impl<'a> Loads<'a> {
             .try_fold(0_i64, |sum, units| Some(sum.saturating_add(units?)))
     }
 
+    /// The fewest cells or batteries of any heading that one package can hold, with everything that is missing taken for one.
+    pub(super) fn at_least(&self, unit: Unit) -> i64 {
+        self.counted
+            .iter()
+            .filter(|load| load.config != Some(Config::Alone))
+            .filter(|load| load.unit().unwrap_or(Unit::Cell) == unit)
+            .map(|load| load.units.unwrap_or_else(|| least_units(load.contents)))
+            .fold(0, i64::saturating_add)
+    }
+
     /// Whether all that lies so are button cells.
     pub(super) fn only_buttons(&self, config: Config) -> bool {
         self.lying(config).iter().all(|load| load.contents.button)
@@ -201,6 +211,14 @@ fn units(contents: &Contents) -> Option<i64> {
     };
     let units = each.saturating_mul(sets);
     (units > 0).then_some(units)
+}
+
+/// Units of one line, with every count that is missing taken for the least.
+fn least_units(contents: &Contents) -> i64 {
+    let each = contents.units_in_devices.unwrap_or(1).max(1);
+    let devices = contents.devices_per_package.unwrap_or(0).max(0);
+    let spares = contents.spare_sets.unwrap_or(0).max(0);
+    each.saturating_mul(devices.saturating_add(spares).max(1))
 }
 
 impl Load<'_> {

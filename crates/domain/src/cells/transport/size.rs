@@ -42,9 +42,8 @@ fn energy(load: &Load<'_>, limit_uwh: Option<i64>) -> Option<i64> {
 
 /// The comparisons that make a load small; empty when the book has no limits for its kind here.
 pub(super) fn small(ledger: &Ledger<'_>, load: &Load<'_>) -> Vec<Comparison> {
-    let Some(unit) = load.unit() else {
-        return Vec::new();
-    };
+    // Where nobody said which it is, what is too much for a battery is too much for a cell.
+    let unit = load.unit().unwrap_or(Unit::Battery);
     let wh = |id| energy(load, ledger.value(id));
     match (load.contents.chem, unit) {
         (Chem::LiIon, Unit::Cell) => {
@@ -109,29 +108,31 @@ pub(super) fn road(ledger: &Ledger<'_>, load: &Load<'_>) -> Option<Comparison> {
         return None;
     }
     let wh = |id| energy(load, ledger.value(id));
-    Some(match (load.contents.chem, load.unit()?) {
-        (Chem::LiIon, Unit::Cell) => comparison(
-            "US.GND.CELL.WH",
-            "watt-hours of a cell on the road",
-            wh("US.GND.CELL.WH"),
-        ),
-        (Chem::LiIon, Unit::Battery) => comparison(
-            "US.GND.BATT.WH",
-            "watt-hours of a battery on the road",
-            wh("US.GND.BATT.WH"),
-        ),
-        (Chem::LiMetal, Unit::Cell) => comparison(
-            "US.GND.CELL.G",
-            "lithium in a cell on the road",
-            load.li_ug(),
-        ),
-        (Chem::LiMetal, Unit::Battery) => comparison(
-            "US.GND.BATT.G",
-            "lithium in a battery on the road",
-            load.li_ug(),
-        ),
-        (Chem::NaIon | Chem::Hybrid | Chem::Unknown, _) => return None,
-    })
+    Some(
+        match (load.contents.chem, load.unit().unwrap_or(Unit::Battery)) {
+            (Chem::LiIon, Unit::Cell) => comparison(
+                "US.GND.CELL.WH",
+                "watt-hours of a cell on the road",
+                wh("US.GND.CELL.WH"),
+            ),
+            (Chem::LiIon, Unit::Battery) => comparison(
+                "US.GND.BATT.WH",
+                "watt-hours of a battery on the road",
+                wh("US.GND.BATT.WH"),
+            ),
+            (Chem::LiMetal, Unit::Cell) => comparison(
+                "US.GND.CELL.G",
+                "lithium in a cell on the road",
+                load.li_ug(),
+            ),
+            (Chem::LiMetal, Unit::Battery) => comparison(
+                "US.GND.BATT.G",
+                "lithium in a battery on the road",
+                load.li_ug(),
+            ),
+            (Chem::NaIon | Chem::Hybrid | Chem::Unknown, _) => return None,
+        },
+    )
 }
 
 /// The size of one load.

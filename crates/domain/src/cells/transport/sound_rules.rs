@@ -353,15 +353,7 @@ fn contained_by_air(ledger: &mut Ledger<'_>, loads: &Loads<'_>) {
 fn in_the_post(ledger: &mut Ledger<'_>, loads: &Loads<'_>) {
     let within = match (ledger.parcel.mode, ledger.parcel.carrier) {
         (Mode::PostDomestic, Carrier::Usps) => keeps_mail_counts(ledger, loads),
-        (Mode::PostIntl, _) => {
-            let cells = total(loads, Unit::Cell);
-            let batteries = total(loads, Unit::Battery);
-            // Both are noted, so that a person sees each count beside its limit.
-            let few_cells = ledger.keeps("POST.INT.CELLS", "cells in the mailpiece", cells);
-            let few_batteries =
-                ledger.keeps("POST.INT.BATTS", "batteries in the mailpiece", batteries);
-            few_cells && few_batteries
-        }
+        (Mode::PostIntl, _) => keeps_counts(ledger, loads, ("POST.INT.CELLS", "POST.INT.BATTS")),
         _ => return,
     };
     if !within {
@@ -387,10 +379,24 @@ fn total(loads: &Loads<'_>, unit: Unit) -> Option<i64> {
 }
 
 fn keeps_mail_counts(ledger: &mut Ledger<'_>, loads: &Loads<'_>) -> bool {
-    let cells = total(loads, Unit::Cell);
-    let batteries = total(loads, Unit::Battery);
-    let few_cells = ledger.keeps("USPS.MAX.CELLS", "cells in the mailpiece", cells);
-    let few_batteries = ledger.keeps("USPS.MAX.BATTS", "batteries in the mailpiece", batteries);
+    keeps_counts(ledger, loads, ("USPS.MAX.CELLS", "USPS.MAX.BATTS"))
+}
+
+/// Whether a mailpiece keeps its counts. Where one is missing the parcel is held for that; here only what is too many in any
+/// case counts. Both are noted, so that a person sees each count beside its limit.
+fn keeps_counts(
+    ledger: &mut Ledger<'_>,
+    loads: &Loads<'_>,
+    (cells, batteries): (&str, &str),
+) -> bool {
+    let mut keeps = |id: &str, what: &str, unit: Unit| {
+        let known = total(loads, unit);
+        let within = ledger.keeps(id, what, known);
+        let least = loads.at_least(unit);
+        within || (known.is_none() && ledger.value(id).is_some_and(|limit| least <= limit))
+    };
+    let few_cells = keeps(cells, "cells in the mailpiece", Unit::Cell);
+    let few_batteries = keeps(batteries, "batteries in the mailpiece", Unit::Battery);
     few_cells && few_batteries
 }
 
