@@ -7,10 +7,10 @@ mod hints;
 mod photos;
 mod portal_entries;
 mod prove;
+mod rules;
 
-use std::sync::Arc;
+use std::sync::{Arc, Mutex};
 
-use domain::cells::book::RuleBook;
 use domain::{LabId, ShopId};
 use sync_protocol::{ErrorCode, JoinCode, NewShopLink, Problem, ShopLink};
 
@@ -48,6 +48,7 @@ pub struct Core {
     clock: Arc<dyn Clock>,
     hints: Hints,
     quotas: Quotas,
+    book: Mutex<Option<rules::KeptBook>>,
 }
 
 impl Core {
@@ -65,6 +66,7 @@ impl Core {
             clock,
             hints,
             quotas,
+            book: Mutex::new(None),
         })
     }
 
@@ -86,11 +88,6 @@ impl Core {
     /// Now, in milliseconds since 1970.
     pub fn now_ms(&self) -> i64 {
         self.clock.now_ms()
-    }
-
-    /// The rules about lithium cells.
-    pub fn rule_book(&self) -> RuleBook {
-        RuleBook::shipped().clone()
     }
 
     /// Who waits for news.

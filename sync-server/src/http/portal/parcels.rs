@@ -116,7 +116,7 @@ pub(super) async fn page(
             let jobs = jobs_of(core.store(), &scope, &parcel)?;
             let pictures = pictures_of(core, &scope, &parcel.photos)?;
             let shop = core.store().shop_card(scope.lab(), scope.shop_id())?;
-            let inward = inward_of(core, shop.as_ref(), &to, &parcel, today);
+            let inward = inward_of(core, shop.as_ref(), &to, &parcel, today)?;
             let answers = lab_answers(&parcel, &jobs);
             Ok::<_, PageError>((
                 parcel,
@@ -315,9 +315,10 @@ fn inward_of(
     to: &str,
     parcel: &ShopParcel,
     today: Date,
-) -> Option<Inward> {
+) -> Result<Option<Inward>, PageError> {
     let from = shop.map_or("", |shop| shop.country.as_str());
-    judge_inward(&core.rule_book(), from, to, parcel.expected.len(), today)
+    let book = core.rule_book()?;
+    Ok(judge_inward(&book, from, to, parcel.expected.len(), today))
 }
 
 /// `GET /parcels/{parcel_id}/mark.pdf`: the battery mark that an announced parcel needs.
@@ -335,7 +336,7 @@ pub(super) async fn mark(
                 .parcel(&scope, parcel_id)?
                 .ok_or(PageError::NotFound)?;
             let shop = core.store().shop_card(scope.lab(), scope.shop_id())?;
-            let inward = inward_of(core, shop.as_ref(), &to, &parcel, today);
+            let inward = inward_of(core, shop.as_ref(), &to, &parcel, today)?;
             Ok::<_, PageError>(inward.filter(|_| parcel.direction == Direction::Inward))
         })
         .await??
@@ -372,7 +373,7 @@ pub(super) async fn slip(
                 .ok_or(PageError::NotFound)?;
             let jobs = jobs_of(core.store(), &scope, &parcel)?;
             let shop = core.store().shop_card(scope.lab(), scope.shop_id())?;
-            let inward = inward_of(core, shop.as_ref(), &to, &parcel, today);
+            let inward = inward_of(core, shop.as_ref(), &to, &parcel, today)?;
             let answers = lab_answers(&parcel, &jobs);
             Ok::<_, PageError>((parcel, jobs, shop, Packing::of(inward.as_ref(), answers)))
         })

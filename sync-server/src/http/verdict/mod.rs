@@ -75,7 +75,7 @@ async fn judge(
     let parcel = read::parcel(&bytes)?;
     let verdict = app
         .run(move |core| {
-            let book = core.rule_book();
+            let book = core.rule_book()?;
             let verdict = judge_parcel(&book, &parcel);
             // A danger is said whatever else is wrong with the question.
             if verdict.flags.contains(&Flag::Emergency) {

@@ -4,6 +4,7 @@ use std::sync::Arc;
 
 use axum::extract::State;
 use axum::response::Response;
+use domain::cells::book::RuleBook;
 use domain::cells::transport::{Flag, VerdictCode};
 use serde_json::{Map, Value, json};
 use sync_protocol::http_paths::PROBLEM_JSON;
@@ -13,15 +14,17 @@ use super::fields::{CONTENT, Choice, Field, PARCEL, Shape};
 use super::page::{ANSWER, answer_choices, example};
 use super::problem::VerdictProblem;
 use super::{PATH, json_answer};
+use crate::core::Core;
 
 /// `GET /api/v1/openapi.json`.
-pub(super) async fn document(State(app): State<Arc<App>>) -> Response {
-    json_answer(&build(&app))
+pub(super) async fn document(State(app): State<Arc<App>>) -> Result<Response, VerdictProblem> {
+    let book = app.run(Core::rule_book).await??;
+    Ok(json_answer(&build(&app, &book)))
 }
 
 /// The whole document (OpenAPI Specification 3.1.0; its schemas are JSON Schema 2020-12).
-fn build(app: &App) -> Value {
-    let (question, answer) = example(app);
+fn build(app: &App, book: &RuleBook) -> Value {
+    let (question, answer) = example(book, app.core.now_ms());
     let mut responses = Map::new();
     responses.insert(
         "200".to_owned(),

@@ -189,8 +189,8 @@ fn worked(book: &RuleBook, today: Date) -> (String, String) {
 }
 
 /// The same as JSON values, for the OpenAPI document.
-pub(super) fn example(app: &App) -> (serde_json::Value, serde_json::Value) {
-    let (question, answer) = worked(&app.core.rule_book(), today(app.core.now_ms()));
+pub(super) fn example(book: &RuleBook, now_ms: i64) -> (serde_json::Value, serde_json::Value) {
+    let (question, answer) = worked(book, today(now_ms));
     let read = |text: &str| serde_json::from_str(text).unwrap_or_default();
     (read(&question), read(&answer))
 }
@@ -314,7 +314,7 @@ struct ApiPage {
 /// `GET /api/v1/` and `GET /api/v1/transport-verdict`: for anybody, since nothing here is anyone's secret.
 pub(in crate::http) async fn page(State(app): State<Arc<App>>) -> Result<Response, PageError> {
     let (lab, book) = app
-        .run(|core| Ok::<_, PageError>((core.store().lab_name()?, core.rule_book())))
+        .run(|core| Ok::<_, PageError>((core.store().lab_name()?, core.rule_book()?)))
         .await??;
     let today = today(app.core.now_ms());
     let (example_question, example_answer) = worked(&book, today);

@@ -7,6 +7,7 @@ use sync_protocol::http_paths::PROBLEM_JSON;
 
 use super::super::Stopped;
 use crate::auth::rate::TooMany;
+use crate::store::StoreError;
 
 /// Why a question about a parcel got no verdict.
 #[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
@@ -160,6 +161,13 @@ impl VerdictProblem {
 
 impl From<Stopped> for VerdictProblem {
     fn from(_: Stopped) -> Self {
+        Self::Unavailable
+    }
+}
+
+impl From<StoreError> for VerdictProblem {
+    fn from(error: StoreError) -> Self {
+        tracing::error!(error = %crate::log::Chain(&error), "the rule book could not be read");
         Self::Unavailable
     }
 }

@@ -93,6 +93,41 @@ async fn a_sound_parcel_gets_the_engine_s_own_verdict() {
 }
 
 #[tokio::test]
+async fn a_row_that_the_lab_s_owner_has_renewed_counts_here_too() {
+    use domain::cells::book::{RuleBody, RuleBook};
+    use domain::fact::RuleUpdate;
+    use domain::{Fact, Subject};
+
+    let bench = Bench::new();
+    let mut desktop = bench.desktop(1);
+    desktop.furnish();
+    assert_eq!(
+        read(&post(&bench, good().to_string()).await)["verdict"],
+        "ORDINARY"
+    );
+    let shipped = RuleBook::shipped();
+    let mut row = shipped
+        .rows()
+        .iter()
+        .find(|row| row.id == "SM.BATT.WH" && row.regime == RuleBody::UsHmr)
+        .expect("a row")
+        .clone();
+    // The parcel's battery holds 8.14 Wh.
+    row.value = Some(8_000_000);
+    row.effective_from = "2026-01-01".parse().expect("a day");
+    shipped
+        .accepts(&row)
+        .expect("it follows a row that is there");
+    let update = RuleUpdate {
+        row,
+        reason: "a stricter edition, for this test".to_owned(),
+    };
+    desktop.write(&[(Subject::Lab(desktop.lab_id), Fact::RuleUpdated(update))]);
+    let answer = read(&post(&bench, good().to_string()).await);
+    assert_ne!(answer["verdict"], "ORDINARY", "{answer}");
+}
+
+#[tokio::test]
 async fn a_misspelt_field_is_refused_with_the_one_that_was_meant() {
     check_field(
         json!({"wh_lable": 20}),

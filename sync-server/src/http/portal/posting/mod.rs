@@ -79,7 +79,7 @@ pub(super) async fn page(
             .run(move |core| {
                 let shop = core.store().shop_card(scope.lab(), scope.shop_id())?;
                 let country = shop.as_ref().map_or("", |shop| shop.country.as_str());
-                let regime = inward::regime_of(&core.rule_book(), country, today);
+                let regime = inward::regime_of(core.rule_book()?.as_ref(), country, today);
                 Ok::<_, PageError>((shop, regime))
             })
             .await??;
@@ -104,11 +104,11 @@ async fn ask(
     };
     let (verdict, errors) = app
         .run(move |core| {
-            let book = core.rule_book();
+            let book = core.rule_book()?;
             let errors = question::errors_of(&parcel.problems(&book));
-            (judge_parcel(&book, &parcel), errors)
+            Ok::<_, PageError>((judge_parcel(&book, &parcel), errors))
         })
-        .await?;
+        .await??;
     // A danger is said whatever else is wrong with the answers.
     let is_emergency = verdict.flags.contains(&Flag::Emergency);
     Ok(if errors.is_empty() || is_emergency {
