@@ -4,18 +4,20 @@ use std::collections::BTreeMap;
 
 use serde::{Deserialize, Serialize};
 
+use crate::boards::{Board, fold_boards};
 use crate::cells::book::{BookRow, RuleBook};
 use crate::device::DeviceKind;
 use crate::fact::{
-    Fact, LabDescription, PersonDescription, RefusedAdvice, RuleUpdate, ShopDescription,
-    StandingLimit, TestCode, TestDefinition, Training,
+    Fact, LabDescription, PersonDescription, Procedure, ProcedureCode, RefusedAdvice, RuleUpdate,
+    ShopDescription, StandingLimit, TestCode, TestDefinition, Training,
 };
-use crate::ids::{LabId, PersonId, ShopId};
+use crate::ids::{EntryId, LabId, PersonId, ShopId};
 use crate::job::Marked;
 use crate::job::fold::{pick, register, standing_entries};
 use crate::money::Money;
 use crate::recorded::{Mark, Recorded};
 use crate::register::Register;
+use crate::stock::{Lot, fold_lots};
 
 /// The lab.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
@@ -27,8 +29,16 @@ pub struct Lab {
     pub description: Register<LabDescription>,
     /// The catalogue of tests, each a register of its own, by code.
     pub tests: Vec<Register<TestDefinition>>,
+    /// Every version of every test that was ever defined, oldest first: a job keeps the one it was tested with.
+    pub definitions: Vec<Marked<TestDefinition>>,
     /// Newer rows of the rule book about cells, oldest first.
     pub rules: Vec<Marked<RuleUpdate>>,
+    /// What is known of boards, by code.
+    pub boards: Vec<Board>,
+    /// Lots of parts, by number.
+    pub lots: Vec<Lot>,
+    /// The lab's procedures, each a register of its own, by code.
+    pub procedures: Vec<Register<Procedure>>,
 }
 
 impl Lab {
@@ -48,6 +58,26 @@ impl Lab {
             self.tests.iter().filter_map(Register::value).collect();
         tests.sort_by(|a, b| (&a.group, &a.title).cmp(&(&b.group, &b.title)));
         tests
+    }
+
+    /// The tests that the lab does, with the entry that defined each.
+    pub fn tests_in_use(&self) -> Vec<(EntryId, &TestDefinition)> {
+        let mut tests: Vec<(EntryId, &TestDefinition)> = self
+            .tests
+            .iter()
+            .filter_map(|register| Some((register.mark()?.entry_id, register.value()?)))
+            .filter(|(_, test)| !test.retired)
+            .collect();
+        tests.sort_by(|(_, a), (_, b)| (&a.group, &a.title).cmp(&(&b.group, &b.title)));
+        tests
+    }
+
+    /// The version of a test that one entry defined.
+    pub fn definition(&self, entry_id: EntryId) -> Option<&TestDefinition> {
+        self.definitions
+            .iter()
+            .find(|definition| definition.mark.entry_id == entry_id)
+            .map(|definition| &definition.value)
     }
 }
 
@@ -99,11 +129,31 @@ pub fn fold_lab(lab_id: LabId, entries: &[Recorded]) -> Lab {
                 .push((recorded, test.clone()));
         }
     }
+    let mut procedures: BTreeMap<ProcedureCode, Vec<(&Recorded, Procedure)>> = BTreeMap::new();
+    for recorded in &standing {
+        if let Some(Fact::ProcedureDefined(procedure)) = recorded.fact() {
+            let edits = procedures.entry(procedure.code.clone()).or_default();
+            edits.push((recorded, procedure.clone()));
+        }
+    }
     Lab {
+        boards: fold_boards(&standing),
+        lots: fold_lots(&standing),
+        procedures: procedures.into_values().map(Register::fold).collect(),
         lab_id,
         description: register(&standing, pick!(LabDescribed)),
         tests: by_code.into_values().map(Register::fold).collect(),
         rules: marked(&standing, pick!(RuleUpdated)),
+        definitions: standing
+            .iter()
+            .filter_map(|recorded| match recorded.fact() {
+                Some(Fact::TestDefined(test)) => Some(Marked {
+                    mark: Mark::from(*recorded),
+                    value: test.clone(),
+                }),
+                _ => None,
+            })
+            .collect(),
     }
 }
 

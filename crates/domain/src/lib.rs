@@ -3,6 +3,7 @@
 //! Everything here is pure. Nothing reads a clock, a random source, a file or the environment: callers pass the time and the ids.
 //! A rule that can be explained to the technician at the bench belongs here; how it is stored, sent or drawn does not.
 
+pub mod boards;
 pub mod calendar;
 pub mod cells;
 pub mod device;
@@ -24,6 +25,7 @@ pub mod report_check;
 pub mod rework;
 pub mod scan;
 pub mod shop_view;
+pub mod stock;
 pub mod trace;
 pub mod tracking;
 

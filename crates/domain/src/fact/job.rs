@@ -461,21 +461,24 @@ pub struct Decision {
 }
 
 /// A side of the board.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
+#[derive(
+    Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Default, Serialize, Deserialize,
+)]
 #[serde(rename_all = "snake_case")]
 #[cfg_attr(feature = "ts-rs", derive(ts_rs::TS))]
 pub enum BoardSide {
     /// The side with the main parts.
+    #[default]
     Top,
     /// The other side.
     Bottom,
 }
 
 /// What a heating step did to the board.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Debug, Clone, PartialEq, Eq, Default, Serialize, Deserialize)]
 #[cfg_attr(feature = "ts-rs", derive(ts_rs::TS))]
 pub struct HeatExposure {
-    /// Degrees Celsius at the tool.
+    /// The highest temperature, in degrees Celsius, measured where `measured_at` says.
     pub temperature_c: u16,
     /// Seconds at that temperature.
     pub seconds: u16,
@@ -485,6 +488,30 @@ pub struct HeatExposure {
     pub neighbours: Vec<String>,
     /// The tests that would show harm to them; each must be proved after.
     pub neighbour_tests: Vec<ChosenTest>,
+    /// The part that was heated, by designator; empty in entries older than this field, and for heat on no part.
+    #[serde(default)]
+    pub part: String,
+    /// The board whose knowledge was offered.
+    #[serde(default)]
+    pub board: Option<super::BoardCode>,
+    /// Where the temperature was measured.
+    #[serde(default)]
+    pub measured_at: crate::rework::MeasuredAt,
+    /// Seconds above the alloy's liquidus, if they were taken.
+    #[serde(default)]
+    pub above_liquidus_s: Option<u16>,
+    /// The alloy, by its name; empty when it is not known.
+    #[serde(default)]
+    pub alloy: String,
+    /// The heated part's body, as the lab knew it then.
+    #[serde(default)]
+    pub body: Option<crate::rework::PackageBody>,
+    /// Whether the cell was off; `None` when nobody said.
+    #[serde(default)]
+    pub cell_off: Option<bool>,
+    /// Why neighbours or tests differ from what the board's knowledge offered; empty when they don't, or nothing was known.
+    #[serde(default)]
+    pub changed_because: String,
 }
 
 /// Where a part came from.
@@ -515,7 +542,7 @@ pub struct FittedPart {
 }
 
 /// One step of bench work.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Debug, Clone, PartialEq, Eq, Default, Serialize, Deserialize)]
 #[cfg_attr(feature = "ts-rs", derive(ts_rs::TS))]
 pub struct Step {
     /// What was done.
@@ -535,6 +562,15 @@ pub struct Step {
     /// True when the work may not go on without a witness to it.
     #[serde(default)]
     pub hold_point: bool,
+    /// Its place in a procedure that the job is worked by.
+    #[serde(default)]
+    pub in_procedure: Option<super::ProcedureDone>,
+    /// The jumper it laid or read again.
+    #[serde(default)]
+    pub jumper: Option<super::Jumper>,
+    /// The lots of moisture-sensitive parts that it took from.
+    #[serde(default)]
+    pub lots: Vec<super::LotUsed>,
 }
 
 /// What a job can be made to wait for by a person.

@@ -4,19 +4,27 @@
 //! kept verbatim by everything that relays them. Unknown fields are ignored on reading; unknown kinds stay unread, not lost.
 //! Nothing here judges a fact: rules live beside the folds.
 
+mod board;
 mod cell;
 mod job;
 mod lab;
 mod parcel;
+mod procedure;
 mod proof;
+mod stock;
 mod transport;
+mod work;
 
+pub use self::board::*;
 pub use self::cell::*;
 pub use self::job::*;
 pub use self::lab::*;
 pub use self::parcel::*;
+pub use self::procedure::*;
 pub use self::proof::*;
+pub use self::stock::*;
 pub use self::transport::*;
+pub use self::work::*;
 
 use serde::{Deserialize, Serialize};
 
@@ -97,6 +105,22 @@ facts! {
     "lab.described" v 1 MayBeIgnored LabDescribed(LabDescription),
     /// A functional test of the lab's catalogue.
     "test.defined" v 1 MayBeIgnored TestDefined(TestDefinition),
+    /// A board and the devices it is in.
+    "board.described" v 1 MayBeIgnored BoardDescribed(BoardDescription),
+    /// A part of a board.
+    "board.part_described" v 1 MayBeIgnored BoardPartDescribed(BoardPart),
+    /// Whether heat on one part of a board reaches another.
+    "board.nearness_set" v 1 MayBeIgnored BoardNearnessSet(BoardNearness),
+    /// A lot of parts came, with what its label says.
+    "lot.received" v 1 MayBeIgnored LotReceived(LotReceipt),
+    /// A lot's bag was opened.
+    "lot.opened" v 1 MayBeIgnored LotOpened(LotBag),
+    /// A lot's bag was closed again.
+    "lot.closed" v 1 MayBeIgnored LotClosed(LotBag),
+    /// A lot was baked.
+    "lot.baked" v 1 MayBeIgnored LotBaked(LotBake),
+    /// A procedure of the lab.
+    "procedure.defined" v 1 MayBeIgnored ProcedureDefined(Procedure),
     /// A newer row of the rule book about cells.
     "rule.updated" v 1 MustBeRead RuleUpdated(RuleUpdate),
     /// A person's training for lithium shipments.
@@ -197,6 +221,8 @@ facts! {
     "quote.set" v 1 MayBeIgnored QuoteSet(Quote),
     /// The shop's answer to one quote.
     "decision.made" v 1 MayBeIgnored DecisionMade(Decision),
+    /// The job is worked by a procedure from now on.
+    "procedure.begun" v 1 MayBeIgnored ProcedureBegun(ProcedureBegun),
     /// One step of bench work.
     "step.recorded" v 1 MayBeIgnored StepRecorded(Step),
     /// The job waits for something.

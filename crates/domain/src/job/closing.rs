@@ -5,6 +5,7 @@
 //! is named.
 
 use super::route::quote_blocks;
+use super::work::{open_hold_points, unread_jumpers};
 use super::{Agreement, Block, Comparison, Job, Joint, Missing, TestReason, Verdict};
 use crate::fact::{JobOutcome, Needs, TestCode};
 
@@ -51,9 +52,11 @@ fn standing(job: &Job, mut lack: Lack) -> Option<Missing> {
         .map(|over| &over.value)
         .filter(|over| over.block == lack.block && lack.block.can_be_overridden())
         .collect();
-    if passed
-        .iter()
-        .any(|over| over.tests.is_empty() || lack.tests.is_empty())
+    // Passing a jumper covers those that were read before it, which are left out already; not the ones laid since.
+    if lack.block != Block::JumperNotAccepted
+        && passed
+            .iter()
+            .any(|over| over.tests.is_empty() || lack.tests.is_empty())
     {
         return None;
     }
@@ -119,6 +122,9 @@ impl Lacks<'_> {
                 Block::NoWork,
                 "No step of work is recorded; record what was done first.",
             );
+        }
+        if let Some((block, sentence)) = open_hold_points(self.job) {
+            self.say(block, sentence);
         }
         let open = self
             .job
@@ -187,6 +193,9 @@ impl Lacks<'_> {
             "The declared fault is not shown to be gone: {} must have failed before and pass after, in a way that can be compared.",
         );
         self.neighbours_proved();
+        if let Some((block, sentence)) = unread_jumpers(self.job) {
+            self.say(block, sentence);
+        }
         self.say_of(
             Block::StillFailing,
             |row| {

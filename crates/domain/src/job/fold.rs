@@ -7,6 +7,7 @@ use std::collections::BTreeSet;
 
 use super::comparison::{ProofTest, compare, results};
 use super::route::{hold_reasons, route, stage};
+use super::work::{judge_steps, procedures};
 use super::{
     Agreement, Exception, Job, JudgedCell, Marked, Passcode, Stage, StandingHold, StationState,
     TestReason, may_close,
@@ -86,6 +87,8 @@ pub fn fold_job(job_id: JobId, entries: &[Recorded]) -> Job {
     job.quote_total = job.quote.value().and_then(|quote| quote.total().ok());
     job.agreement = agreement(&job);
     job.comparison = compare(proof_tests(&job), &job.results);
+    job.judged_steps = judge_steps(&job.steps);
+    job.procedures = procedures(marked(&standing, pick!(ProcedureBegun)), &job.steps);
     job.exceptions = exceptions(&job, &standing);
     job.holds = hold_reasons(&job);
     job.stage = stage(&job);
@@ -149,6 +152,8 @@ fn collect(job_id: JobId, standing: &[&Recorded]) -> Job {
         decisions: marked(standing, pick!(DecisionMade)),
         agreement: Agreement::NoQuote,
         steps: marked(standing, pick!(StepRecorded)),
+        judged_steps: Vec::new(),
+        procedures: Vec::new(),
         standing_holds: standing_holds(standing),
         overrides: marked(standing, pick!(BlockOverridden)),
         outcome: register(standing, pick!(OutcomeSet)),

@@ -9,6 +9,7 @@ mod comparison;
 pub(crate) mod fold;
 mod route;
 mod trail;
+mod work;
 
 #[cfg(test)]
 mod tests;
@@ -20,6 +21,7 @@ pub use comparison::{Comparison, Joint, MarkedResult, TestReason, Verdict, join}
 pub use fold::{fold_job, unannounced_advice};
 pub use route::{Block, HoldReason, Missing, Stage, Station, StationState, Stop, may_enter};
 pub use trail::{TrailLine, biz_step, kept_because, trail};
+pub use work::{JobProcedure, JudgedStep, ProcedurePlace, judge_step, judged as judge_jumper_of};
 
 use crate::cells::bay::CellState;
 use crate::cells::{CellCheck, Judgement};
@@ -184,6 +186,10 @@ pub struct Job {
     pub agreement: Agreement,
     /// Steps of work, oldest first.
     pub steps: Vec<Marked<Step>>,
+    /// What each of them came to, in the same order.
+    pub judged_steps: Vec<JudgedStep>,
+    /// The procedures it is worked by, in the order in which they were begun.
+    pub procedures: Vec<JobProcedure>,
     /// Holds that last.
     pub standing_holds: Vec<StandingHold>,
     /// Blocks that were passed, with their reasons.

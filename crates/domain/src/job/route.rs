@@ -203,8 +203,10 @@ pub enum Block {
     DiagnosisMissing,
     /// The shop has not refused.
     NotRefused,
-    /// A hold point without its witness.
+    /// A hold point without its result or its witness.
     HoldPointOpen,
+    /// A jumper that does not read as its wire should.
+    JumperNotAccepted,
 }
 
 impl Block {
@@ -226,6 +228,7 @@ impl Block {
                 | Self::FaultFound
                 | Self::WorkDone
                 | Self::NotRefused
+                | Self::JumperNotAccepted
         )
     }
 }
@@ -342,6 +345,9 @@ pub fn may_enter(job: &Job, station: Station) -> Vec<Missing> {
     }
     if matches!(station, Station::Work | Station::After) {
         quote_blocks(job, &mut missing);
+    }
+    if station == Station::After {
+        missing.extend(super::work::open_hold_points(job));
     }
     if station == Station::After && job.steps.is_empty() {
         missing.push((

@@ -183,16 +183,12 @@ fn step(neighbour_tests: &[&str]) -> Fact {
             .iter()
             .map(|code| chosen(code, false))
             .collect(),
+        ..HeatExposure::default()
     };
     Fact::StepRecorded(Step {
         text: "charge controller replaced".to_owned(),
-        procedure: String::new(),
-        tool: String::new(),
-        parts: Vec::new(),
         heat: Some(heat),
-        witness_id: None,
-        photos: Vec::new(),
-        hold_point: false,
+        ..Step::default()
     })
 }
 

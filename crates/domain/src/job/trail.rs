@@ -240,6 +240,26 @@ fn words(fact: &Fact) -> String {
             format!("trained for lithium until {}", training.until)
         }
         Fact::ParcelWeighed(weight) => format!("weighed: {} g", weight.grams),
+        Fact::ProcedureBegun(begun) => format!(
+            "worked by {} {}, version {}",
+            begun.procedure.code.0, begun.procedure.name, begun.procedure.version
+        ),
+        Fact::BoardDescribed(board) => format!("board {} described", board.name),
+        Fact::BoardPartDescribed(part) if part.gone => format!("{} struck out", part.designator),
+        Fact::BoardPartDescribed(part) => format!("{} described", part.designator),
+        Fact::BoardNearnessSet(pair) if pair.near => format!("{} is near {}", pair.a, pair.b),
+        Fact::BoardNearnessSet(pair) => format!("{} is not near {}", pair.a, pair.b),
+        Fact::LotReceived(receipt) => format!("lot {} described", receipt.lot.0),
+        Fact::LotOpened(bag) => format!("bag of lot {} opened", bag.lot.0),
+        Fact::LotClosed(bag) => format!("bag of lot {} closed", bag.lot.0),
+        Fact::LotBaked(bake) => format!(
+            "lot {} baked: {} h at {} °C",
+            bake.lot.0, bake.hours, bake.temperature_c
+        ),
+        Fact::ProcedureDefined(procedure) => format!(
+            "procedure {} defined, version {}",
+            procedure.code.0, procedure.version
+        ),
         Fact::LabDescribed(_)
         | Fact::TestDefined(_)
         | Fact::PersonDescribed(_)
