@@ -5,10 +5,13 @@
 //! one transaction; it never changes anything in another way.
 
 pub mod bench;
+pub mod boards;
 pub mod cell_bay;
 pub mod cell_papers;
 pub mod dock;
+pub mod lots;
 pub mod outbound;
+pub mod procedures;
 pub mod rack;
 pub mod scan;
 pub mod setup;
@@ -49,6 +52,14 @@ const WAITS_FOR_NOBODY: &[&str] = &[
     "preview_cell_reading",
     "job",
     "preview_cell_check",
+    "work_aids",
+    "preview_step",
+    "boards",
+    "board",
+    "lots",
+    "procedures",
+    "preview_trace",
+    "kept_trace",
     "past",
     "outbound",
     "transport_verdict",
@@ -197,12 +208,22 @@ commands! {
     record_result = bench::proof::record_result: bench::proof::RecordResult => bench::JobView,
     /// What became of like jobs.
     past = bench::past::past: bench::JobKey => bench::past::PastView,
+    /// Reads a current trace without recording it.
+    preview_trace = bench::trace::preview_trace: bench::trace::TraceFile => bench::trace::TraceView,
+    /// Reads a kept current trace again.
+    kept_trace = bench::trace::kept_trace: bench::trace::TraceKey => bench::trace::TraceView,
     /// Records what is thought to be wrong.
     record_diagnosis = bench::quote::record_diagnosis: bench::quote::RecordDiagnosis => bench::JobView,
     /// Sets the quote.
     set_quote = bench::quote::set_quote: bench::quote::SetQuote => bench::JobView,
     /// Records an answer that the shop gave by word.
     record_decision = bench::quote::record_decision: bench::quote::RecordDecision => bench::JobView,
+    /// What a bench has at hand for a job: boards, procedures, alloys, lots.
+    work_aids = bench::heat::work_aids: bench::JobKey => bench::heat::WorkAids,
+    /// Shows what a step would open and what speaks against it, without recording it.
+    preview_step = bench::heat::preview_step: bench::heat::PreviewStep => bench::heat::StepPreview,
+    /// Works the job by a procedure.
+    begin_procedure = procedures::begin_procedure: procedures::BeginProcedure => bench::JobView,
     /// Records a step of work.
     record_step = bench::work::record_step: bench::work::RecordStep => bench::JobView,
     /// Lets the job wait.
@@ -274,6 +295,30 @@ commands! {
     save_person = setup::save_person: setup::SavePerson => setup::SetupView,
     /// Adds or changes a test.
     save_test = setup::save_test: setup::SaveTest => setup::SetupView,
+    /// Every board that is known.
+    boards = boards::boards: Nothing => boards::BoardsView,
+    /// One board.
+    board = boards::board: boards::BoardKey => boards::BoardView,
+    /// Adds or changes a board.
+    save_board = boards::save_board: boards::SaveBoard => boards::BoardView,
+    /// Adds or changes a part of a board.
+    save_board_part = boards::save_board_part: boards::SaveBoardPart => boards::BoardView,
+    /// Says that heat on one part reaches another, or that it does not.
+    set_nearness = boards::set_nearness: boards::SetNearness => boards::BoardView,
+    /// Adds a neighbour from the bench.
+    add_neighbour = boards::add_neighbour: boards::AddNeighbour => Nothing,
+    /// Every lot of parts.
+    lots = lots::lots: Nothing => lots::LotsView,
+    /// Adds or changes a lot.
+    save_lot = lots::save_lot: lots::SaveLot => lots::LotsView,
+    /// Opens or closes a lot's bag.
+    set_lot_bag = lots::set_lot_bag: lots::SetLotBag => lots::LotsView,
+    /// Records a bake.
+    record_bake = lots::record_bake: lots::RecordBake => lots::LotsView,
+    /// Every procedure.
+    procedures = procedures::procedures: Nothing => procedures::ProceduresView,
+    /// Adds or changes a procedure.
+    save_procedure = procedures::save_procedure: procedures::SaveProcedure => procedures::ProceduresView,
     /// Sets the folder in which new pictures are picked up.
     set_watched_folder = setup::set_watched_folder: setup::SetWatchedFolder => setup::SetupView,
     /// Says which job's place new pictures from the watched folder go to.

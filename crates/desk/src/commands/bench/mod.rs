@@ -2,10 +2,14 @@
 
 pub mod cell;
 pub mod closing;
+pub mod heat;
+pub mod jumper;
 pub mod look_over;
 pub mod past;
 pub mod proof;
 pub mod quote;
+mod suggest;
+pub mod trace;
 pub mod work;
 
 use std::collections::BTreeMap;
@@ -32,10 +36,14 @@ pub struct JobKey {
 pub struct SuggestedTest {
     /// The test.
     pub test: TestDefinition,
-    /// True when the fault's words suggest it.
+    /// True when the fault's words or the lab's own past suggest it.
     pub suggested: bool,
+    /// Why it is suggested; may be empty.
+    pub why: String,
     /// What passes, in words with the unit; empty for pass or fail.
     pub limits_words: String,
+    /// The rule its readings are judged by, with the source; empty where there are no limits.
+    pub rule_words: String,
 }
 
 /// What keeps a job from closing with an outcome.
@@ -60,6 +68,8 @@ pub struct JobView {
     pub parcel: Option<ParcelRow>,
     /// Tests of the catalogue that apply to this kind of device.
     pub tests: Vec<SuggestedTest>,
+    /// The tests of its proof, each in the version that the job is tested with.
+    pub done_with: Vec<SuggestedTest>,
     /// What keeps it from each outcome.
     pub closing: Vec<Closing>,
     /// Where each photo's bytes are, by hash.
@@ -123,6 +133,7 @@ impl Desk {
                 .transpose()?
                 .flatten(),
             tests: self.suggested_tests(&job)?,
+            done_with: self.done_with(&job)?,
             closing: OUTCOMES
                 .into_iter()
                 .map(|outcome| Closing {
@@ -140,22 +151,19 @@ impl Desk {
         })
     }
 
-    fn suggested_tests(&self, job: &Job) -> Result<Vec<SuggestedTest>, DeskError> {
-        let Some(device) = job.device.value() else {
-            return Ok(Vec::new());
-        };
-        let fault = job
-            .advice
-            .as_ref()
-            .map_or("", |advice| advice.value.fault.as_str());
+    /// The tests of a job's proof, each in the version that it is tested with.
+    fn done_with(&self, job: &Job) -> Result<Vec<SuggestedTest>, DeskError> {
         let lab = self.lab()?;
-        let catalogue = lab.catalogue();
-        Ok(domain::house::suggest_tests(&catalogue, device.kind, fault)
-            .into_iter()
-            .map(|(test, suggested)| SuggestedTest {
+        Ok(job
+            .comparison
+            .iter()
+            .filter_map(|row| proof::version_for(&lab, job, &row.code))
+            .map(|(_, test)| SuggestedTest {
+                suggested: false,
+                why: String::new(),
                 limits_words: proof::limits_words(&test.kind),
+                rule_words: proof::rule_words(test),
                 test: test.clone(),
-                suggested,
             })
             .collect())
     }

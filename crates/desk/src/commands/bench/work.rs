@@ -1,32 +1,21 @@
 //! Work: steps with parts and heat, holds, and the words between lab and shop.
 
 use domain::fact::{
-    BoardSide, ChosenTest, Fact, FittedPart, HeatExposure, Hold, HoldKind, HoldLift, Message,
-    MessageFrom, Note, Step, TestCode,
+    Fact, FittedPart, Hold, HoldKind, HoldLift, Message, MessageFrom, Note, ProcedureDone, Step,
 };
-use domain::job::Station;
+use domain::job::{Job, Station};
 use domain::{ContentHash, EntryId, JobId, PersonId, Subject};
 use serde::{Deserialize, Serialize};
 use ts_rs::TS;
 
-use super::{JobView, enter, proof};
+use super::heat;
+use super::jumper;
+use super::{JobView, enter};
 use crate::desk::Desk;
 use crate::error::DeskError;
 
-/// Heat as typed.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize, TS)]
-pub struct HeatInput {
-    /// Degrees Celsius at the tool.
-    pub temperature_c: String,
-    /// Seconds at that temperature.
-    pub seconds: String,
-    /// The heated side.
-    pub side: BoardSide,
-    /// Parts near enough to be harmed, on both sides.
-    pub neighbours: Vec<String>,
-    /// The tests that would show harm to them.
-    pub neighbour_tests: Vec<TestCode>,
-}
+pub use super::heat::HeatInput;
+pub use super::jumper::JumperInput;
 
 /// Records a step of work.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize, TS)]
@@ -47,6 +36,43 @@ pub struct RecordStep {
     pub witness_id: Option<PersonId>,
     /// Photos of it.
     pub photos: Vec<ContentHash>,
+    /// Its place in a procedure that the job is worked by.
+    #[serde(default)]
+    pub in_procedure: Option<StepOfProcedure>,
+    /// The jumper it laid or read again.
+    #[serde(default)]
+    pub jumper: Option<JumperInput>,
+}
+
+impl RecordStep {
+    /// A step of which nothing is said yet.
+    pub const fn on(job_id: JobId) -> Self {
+        Self {
+            job_id,
+            text: String::new(),
+            procedure: String::new(),
+            tool: String::new(),
+            parts: Vec::new(),
+            heat: None,
+            witness_id: None,
+            photos: Vec::new(),
+            in_procedure: None,
+            jumper: None,
+        }
+    }
+}
+
+/// Which step of a begun procedure a step is.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize, TS)]
+pub struct StepOfProcedure {
+    /// The entry by which the job began the procedure.
+    pub begun_id: EntryId,
+    /// Its place, from 0.
+    pub index: u32,
+    /// For a hold point: whether the work may go on.
+    pub passed: bool,
+    /// For a hold point: what was found.
+    pub result: String,
 }
 
 /// Lets the job wait.
@@ -92,34 +118,138 @@ pub struct RecordNote {
 /// Records a step of work. Heat opens the neighbours' tests.
 pub fn record_step(desk: &Desk, request: RecordStep) -> Result<JobView, DeskError> {
     let job = desk.job(request.job_id)?;
+    refuse_when_closed(&job)?;
     enter(&job, Station::Work)?;
     let text = request.text.trim().to_owned();
     if text.is_empty() {
         return Err(DeskError::field("text", "say what was done"));
     }
-    if let Some(witness_id) = request.witness_id
-        && desk.person_id()? == witness_id
-    {
+    if let Some(witness_id) = request.witness_id {
+        check_witness(desk, witness_id)?;
+    }
+    let lab = desk.lab()?;
+    let in_procedure = request
+        .in_procedure
+        .map(|place| place_in(&job, place, request.witness_id))
+        .transpose()?;
+    let parts = parts(request.parts)?;
+    let step = Step {
+        text,
+        procedure: in_procedure.as_ref().map_or_else(
+            || request.procedure.trim().to_owned(),
+            |place| place.code.clone(),
+        ),
+        tool: request.tool.trim().to_owned(),
+        lots: heat::lots_of(desk, &lab, &parts)
+            .into_iter()
+            .map(|chosen| chosen.used)
+            .collect(),
+        parts,
+        heat: request
+            .heat
+            .map(|heat| heat::heat_to_record(&lab, &job, &heat))
+            .transpose()?,
+        witness_id: request.witness_id,
+        photos: request.photos,
+        hold_point: in_procedure
+            .as_ref()
+            .is_some_and(|place| place.needs_witness && place.done.passed),
+        in_procedure: in_procedure.map(|place| place.done),
+        jumper: request
+            .jumper
+            .map(|jumper| jumper::parse_jumper(&jumper))
+            .transpose()?,
+    };
+    desk.record(Subject::Job(request.job_id), Fact::StepRecorded(step))?;
+    desk.job_view(request.job_id)
+}
+
+/// Nothing more is done to a job that is closed.
+pub(crate) fn refuse_when_closed(job: &Job) -> Result<(), DeskError> {
+    job.outcome.value().map_or(Ok(()), |outcome| {
+        Err(DeskError::refused(format!(
+            "the job is closed as {}; take the outcome back before recording more work",
+            outcome.outcome.words()
+        )))
+    })
+}
+
+fn check_witness(desk: &Desk, witness_id: PersonId) -> Result<(), DeskError> {
+    if desk.person_id()? == witness_id {
         return Err(DeskError::field(
             "witness_id",
             "nobody witnesses their own step; choose the second person",
         ));
     }
-    let step = Step {
-        text,
-        procedure: request.procedure.trim().to_owned(),
-        tool: request.tool.trim().to_owned(),
-        parts: parts(request.parts)?,
-        heat: request
-            .heat
-            .map(|heat| parse_heat(desk, heat))
-            .transpose()?,
-        witness_id: request.witness_id,
-        photos: request.photos,
-        hold_point: false,
-    };
-    desk.record(Subject::Job(request.job_id), Fact::StepRecorded(step))?;
-    desk.job_view(request.job_id)
+    let is_here = desk
+        .people()?
+        .iter()
+        .any(|person| person.person_id == witness_id && !person.left && !person.of_a_shop);
+    if is_here {
+        Ok(())
+    } else {
+        Err(DeskError::field(
+            "witness_id",
+            "this person does not work here; choose one of the lab's people",
+        ))
+    }
+}
+
+struct Place {
+    code: String,
+    needs_witness: bool,
+    done: ProcedureDone,
+}
+
+/// A step's place in its procedure; a hold point before it must be passed.
+fn place_in(
+    job: &Job,
+    place: StepOfProcedure,
+    witness_id: Option<PersonId>,
+) -> Result<Place, DeskError> {
+    let procedure = job
+        .procedures
+        .iter()
+        .find(|procedure| procedure.mark.entry_id == place.begun_id)
+        .ok_or(DeskError::NotFound {
+            what: "procedure on this job",
+        })?;
+    let step = usize::try_from(place.index)
+        .ok()
+        .and_then(|index| procedure.places.get(index))
+        .map(|place| &place.step)
+        .ok_or(DeskError::NotFound {
+            what: "step in this procedure",
+        })?;
+    if let Some(held) = procedure.held_before(place.index) {
+        return Err(DeskError::refused(format!(
+            "“{}” is a hold point and is not passed; record its result first",
+            held.step.text
+        )));
+    }
+    let result = place.result.trim().to_owned();
+    if step.hold_point && result.is_empty() {
+        return Err(DeskError::field(
+            "result",
+            "this is a hold point; write what was found before the work goes on",
+        ));
+    }
+    if step.needs_witness && place.passed && witness_id.is_none() {
+        return Err(DeskError::field(
+            "witness_id",
+            "a second person must have seen this result; choose who",
+        ));
+    }
+    Ok(Place {
+        code: procedure.begun.procedure.code.0.clone(),
+        needs_witness: step.needs_witness,
+        done: ProcedureDone {
+            begun_id: place.begun_id,
+            index: place.index,
+            passed: place.passed || !step.hold_point,
+            result,
+        },
+    })
 }
 
 fn parts(parts: Vec<FittedPart>) -> Result<Vec<FittedPart>, DeskError> {
@@ -143,66 +273,6 @@ fn parts(parts: Vec<FittedPart>) -> Result<Vec<FittedPart>, DeskError> {
         }
     }
     Ok(kept)
-}
-
-/// Hot-air and iron tools end well below this; above it a typed number is a slip. Common practice, no source.
-const TEMPERATURE_MAX_C: u16 = 600;
-/// A soldering joint under heat for ten minutes is no step but an oven run, which is recorded in several. Common practice, no source.
-const SECONDS_MAX: u16 = 600;
-
-fn parse_heat(desk: &Desk, input: HeatInput) -> Result<HeatExposure, DeskError> {
-    let number = |field: &'static str, text: &str, most: u16, what: &str| {
-        text.trim()
-            .parse::<u16>()
-            .ok()
-            .filter(|number| (1..=most).contains(number))
-            .ok_or_else(|| {
-                DeskError::field(
-                    field,
-                    format!(
-                        "“{}” is no {what}; write a whole number up to {most}",
-                        text.trim()
-                    ),
-                )
-            })
-    };
-    let lab = desk.lab()?;
-    let catalogue = lab.catalogue();
-    let mut neighbour_tests = Vec::new();
-    for code in &input.neighbour_tests {
-        let test = proof::find(&catalogue, code)?;
-        neighbour_tests.push(ChosenTest {
-            code: code.clone(),
-            title: test.title.clone(),
-            shows_fault: false,
-            version: test.version,
-            definition_id: None,
-        });
-    }
-    let neighbours = input
-        .neighbours
-        .iter()
-        .map(|part| part.trim().to_uppercase())
-        .filter(|part| !part.is_empty())
-        .collect::<Vec<_>>();
-    if !neighbours.is_empty() && neighbour_tests.is_empty() {
-        return Err(DeskError::field(
-            "neighbour_tests",
-            "choose the tests that would show harm to the heated neighbours",
-        ));
-    }
-    Ok(HeatExposure {
-        temperature_c: number(
-            "temperature_c",
-            &input.temperature_c,
-            TEMPERATURE_MAX_C,
-            "temperature in °C",
-        )?,
-        seconds: number("seconds", &input.seconds, SECONDS_MAX, "time in seconds")?,
-        side: input.side,
-        neighbours,
-        neighbour_tests,
-    })
 }
 
 /// Lets the job wait.
