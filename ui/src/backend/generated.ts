@@ -99,6 +99,52 @@ files: number,
 size_bytes: number, };
 
 /**
+ * Something in the Cell bay: a device by its job, or a removed cell.
+ */
+export type BayKey = { 
+/**
+ * Its subject: a job or a cell.
+ */
+subject: Subject, };
+
+/**
+ * One line of the bay.
+ */
+export type BayRow = { 
+/**
+ * What it is: a job or a cell.
+ */
+subject: Subject, 
+/**
+ * Its reference.
+ */
+reference: string, 
+/**
+ * The device it is, or was in.
+ */
+device: string, 
+/**
+ * The job.
+ */
+job_id: JobId | null, 
+/**
+ * The shop's name; empty when unknown.
+ */
+shop_name: string, 
+/**
+ * What is known of the cell.
+ */
+state: CellState, 
+/**
+ * By how much its reading is overdue, in milliseconds.
+ */
+overdue_ms: number | null, 
+/**
+ * What it waits for, in a sentence.
+ */
+waits_for: string, };
+
+/**
  * What the bench may do with the device, from best to worst. The order is meant: the worst of several wins.
  */
 export type BenchLevel = "clear" | "watch" | "isolate" | "emergency";
@@ -160,6 +206,27 @@ export type BoardSide = "top" | "bottom";
  * A shop's answer about the cell, given before posting.
  */
 export type CellAnswer = "swollen" | "leaking" | "hot" | "burnt" | "pierced" | "recalled" | "wet" | "not_seen" | "dropped";
+
+/**
+ * The Cell bay.
+ */
+export type CellBayView = { 
+/**
+ * In isolation, or must be: emergencies first, then what is overdue, then what is due next.
+ */
+isolated: Array<BayRow>, 
+/**
+ * Watched where it is: readings at set times.
+ */
+watched: Array<BayRow>, 
+/**
+ * Cells that left lately.
+ */
+left: Array<CellRow>, 
+/**
+ * The instant at which this was put together, in milliseconds since 1970.
+ */
+now_ms: number, };
 
 /**
  * What was seen and measured on the cell or battery of one device.
@@ -355,6 +422,39 @@ capacity_mah: number | null,
 charge_max_mv: number | null, };
 
 /**
+ * A reading as typed. Numbers are texts, as they stand in their fields; an empty field is “not measured”.
+ */
+export type CellReadingInput = { 
+/**
+ * What was seen.
+ */
+findings: Array<CellFinding>, 
+/**
+ * Resting voltage, such as `3.82`.
+ */
+voltage: string, 
+/**
+ * Cells in series, if that became known.
+ */
+cells_in_series: string, 
+/**
+ * Temperature of the surface, in degrees Celsius.
+ */
+surface: string, 
+/**
+ * Temperature of the room, in degrees Celsius.
+ */
+room: string, 
+/**
+ * What may have warmed it.
+ */
+warmed_by: WarmedBy | null, 
+/**
+ * More words.
+ */
+note: string, };
+
+/**
  * Why the level is what it is.
  */
 export type CellReason = { 
@@ -414,6 +514,59 @@ date: string,
 note: string, };
 
 /**
+ * A removed cell in a row.
+ */
+export type CellRow = { 
+/**
+ * The cell.
+ */
+cell_id: CellId, 
+/**
+ * Its reference.
+ */
+reference: string, 
+/**
+ * The job of the device it was in.
+ */
+job_id: JobId | null, 
+/**
+ * The shop of that device.
+ */
+shop_id: ShopId | null, 
+/**
+ * The shop's name; empty when unknown.
+ */
+shop_name: string, 
+/**
+ * The device, in words.
+ */
+device: string, 
+/**
+ * The level it stands at.
+ */
+level: BenchLevel | null, 
+/**
+ * True while it lies in isolation, or must.
+ */
+in_isolation: boolean, 
+/**
+ * True once it was handed over or returned.
+ */
+has_left: boolean, 
+/**
+ * When it asks for the next reading, in milliseconds since 1970.
+ */
+reading_due_ms: number | null, 
+/**
+ * When it was taken out, in milliseconds since 1970.
+ */
+removed_at_ms: number | null, 
+/**
+ * When something last happened, in milliseconds since 1970.
+ */
+last_at_ms: number, };
+
+/**
  * What is known of one cell.
  */
 export type CellState = { 
@@ -466,6 +619,55 @@ left: CellLeft | null, };
  * What a person with battery knowledge, or the maker's criteria, say of a cell.
  */
 export type CellVerdict = "sound" | "damaged";
+
+/**
+ * One thing in the bay, with all that its leaf shows.
+ */
+export type CellView = { 
+/**
+ * Its line.
+ */
+row: BayRow, 
+/**
+ * What is printed on the cell and known of it.
+ */
+known: CellCheck, 
+/**
+ * What happened to it, oldest first.
+ */
+trail: Array<TrailLine>, 
+/**
+ * The people named in it.
+ */
+people: Array<PersonBrief>, 
+/**
+ * Photos of the cell.
+ */
+photos: Array<Marked<PhotoAdded>>, 
+/**
+ * Where each photo's bytes are, by hash.
+ */
+photo_states: { [key in string]: PhotoState }, 
+/**
+ * True when the person at this desktop may judge a cell.
+ */
+may_judge: boolean, 
+/**
+ * True when the person at this desktop is trained to send it under the special provisions.
+ */
+may_return: boolean, 
+/**
+ * What keeps it from being judged sound, in sentences; empty when nothing does.
+ */
+not_soundable: Array<string>, 
+/**
+ * What to mind, in sentences.
+ */
+cautions: Array<string>, 
+/**
+ * The instant at which this was put together, in milliseconds since 1970.
+ */
+now_ms: number, };
 
 /**
  * Told to the screen after each change: what to read again.
@@ -786,6 +988,22 @@ jobs_in_house: number,
  */
 jobs_to_pack: number, 
 /**
+ * Cells and devices that lie in isolation, or must.
+ */
+cells_in_isolation: number, 
+/**
+ * Cells that stand at level emergency.
+ */
+cells_in_emergency: number, 
+/**
+ * Readings of cells that are overdue.
+ */
+readings_overdue: number, 
+/**
+ * When the nearest reading that is not overdue yet is due, in milliseconds since 1970.
+ */
+next_reading_due_ms: number | null, 
+/**
  * Values that people disagree on.
  */
 disagreements: number, 
@@ -1028,6 +1246,11 @@ identifier: string, };
 export type Face = "front" | "back" | "top_edge" | "bottom_edge" | "left_edge" | "right_edge";
 
 /**
+ * One finding about the cells of a parcel.
+ */
+export type FindingCode = "F00" | "F01" | "F02" | "F03" | "F04" | "F05" | "F06" | "F10" | "F11" | "F12" | "F13" | "F14" | "F15" | "F16" | "F17" | "F18" | "F19" | "F20" | "F30" | "F31" | "F40" | "F41";
+
+/**
  * A part that was fitted.
  */
 export type FittedPart = { 
@@ -1064,6 +1287,31 @@ owner_name: string,
  * What this desktop is called.
  */
 desktop_name: string, };
+
+/**
+ * Hands a removed cell to a recycler.
+ */
+export type HandOverCell = { 
+/**
+ * The cell.
+ */
+cell_id: CellId, 
+/**
+ * Who takes it.
+ */
+recycler: string, 
+/**
+ * The number of the paper it goes with.
+ */
+paper_number: string, 
+/**
+ * The day; empty for today.
+ */
+date: string, 
+/**
+ * More words; may be empty.
+ */
+note: string, };
 
 /**
  * One edit that no other edit has replaced.
@@ -1140,6 +1388,19 @@ kind: HoldKind,
  * In words.
  */
 note: string, };
+
+/**
+ * Says why a cell stays in isolation.
+ */
+export type HoldCell = { 
+/**
+ * Which: a job or a cell.
+ */
+subject: Subject, 
+/**
+ * What for.
+ */
+reason: string, };
 
 /**
  * What a job can be made to wait for by a person.
@@ -1681,6 +1942,14 @@ last_at_ms: number,
  */
 cell_level: BenchLevel | null, 
 /**
+ * True while it lies in isolation, or must.
+ */
+in_isolation: boolean, 
+/**
+ * When its cell asks for the next reading, in milliseconds since 1970.
+ */
+reading_due_ms: number | null, 
+/**
  * Values that people disagree on.
  */
 disagreements: number, 
@@ -1784,6 +2053,27 @@ desktop_name: string, };
  * How before and after of one test compare.
  */
 export type Joint = "fixed" | "still_failing" | "made_worse" | "steady" | "newly_testable" | "not_proved" | "not_comparable" | "not_applicable";
+
+/**
+ * Judges a cell.
+ */
+export type JudgeCell = { 
+/**
+ * Which: a job or a cell.
+ */
+subject: Subject, 
+/**
+ * What it is.
+ */
+verdict: CellVerdict, 
+/**
+ * Why, by what criteria.
+ */
+reason: string, 
+/**
+ * The entries the person had on screen. What was recorded meanwhile elsewhere is not covered.
+ */
+seen: Array<EntryId>, };
 
 /**
  * A cell check with the level it came to.
@@ -2109,6 +2399,11 @@ text: string, };
 export type MessageFrom = "lab" | "shop";
 
 /**
+ * A decimal number with up to six decimals, such as watt-hours or grams, kept in millionths.
+ */
+export type Millionths = number;
+
+/**
  * One thing that is missing, in a sentence that says the way out.
  */
 export type Missing = { 
@@ -2280,6 +2575,15 @@ words: string,
  * Days of warranty on the work; 0 for none.
  */
 warranty_days: number, };
+
+/**
+ * Several packages held together on their way, such as in one wrapping.
+ */
+export type Overpack = { 
+/**
+ * Whether every mark of every package can be seen from outside.
+ */
+marks_visible?: boolean, };
 
 /**
  * A block that was passed by a person with the right to do so.
@@ -2857,6 +3161,23 @@ kind: HoldKind,
 note: string, };
 
 /**
+ * Puts something in isolation, or elsewhere in it.
+ */
+export type PlaceInIsolation = { 
+/**
+ * What: a job or a cell.
+ */
+subject: Subject, 
+/**
+ * Where.
+ */
+place: IsolationPlace, 
+/**
+ * The position's own label; may be empty.
+ */
+position: string, };
+
+/**
  * Writes to the shop.
  */
 export type PostMessage = { 
@@ -2924,6 +3245,64 @@ parcel_id: ParcelId,
  * The page.
  */
 size: PaperSize, };
+
+/**
+ * Prints the papers of a return parcel.
+ */
+export type PrintTransportPapers = { 
+/**
+ * The parcel.
+ */
+parcel_id: ParcelId, 
+/**
+ * The question its verdict answers.
+ */
+question: TransportParcel, 
+/**
+ * Name of the person who signs as shipper; may be empty, and is then written by hand.
+ */
+shipper: string, 
+/**
+ * True when the package is too small for a mark of 100 x 100 mm.
+ */
+small_marks: boolean, 
+/**
+ * The page.
+ */
+size: PaperSize, };
+
+/**
+ * A battery mark that is already printed or in stock, as measured.
+ */
+export type PrintedMark = { 
+/**
+ * Width in millimetres.
+ */
+width_mm: number | null, 
+/**
+ * Height in millimetres.
+ */
+height_mm: number | null, 
+/**
+ * Width of the hatched edge in millimetres.
+ */
+hatching_mm: number | null, 
+/**
+ * Whether it shows a telephone number.
+ */
+phone_number?: boolean, 
+/**
+ * Whether anything was added inside the hatched edge, beside symbol and UN number.
+ */
+added_inside?: boolean, 
+/**
+ * Whether it is folded over an edge of the package.
+ */
+folded_over_edge?: boolean, 
+/**
+ * Whether the package is too small for the full size.
+ */
+package_too_small?: boolean, };
 
 /**
  * A price for the shop.
@@ -3316,6 +3695,40 @@ export type Register<T> = {
 heads: Array<Head<T>>, };
 
 /**
+ * Finds a dangerous parcel safe to open.
+ */
+export type ReleaseParcel = { 
+/**
+ * The parcel.
+ */
+parcel_id: ParcelId, 
+/**
+ * What was found, and why it may be opened.
+ */
+reason: string, };
+
+/**
+ * Records that a cell was taken out of its device.
+ */
+export type RemoveCell = { 
+/**
+ * The device's job.
+ */
+job_id: JobId, 
+/**
+ * Where the cell lies now.
+ */
+place: IsolationPlace, 
+/**
+ * The position's own label; may be empty.
+ */
+position: string, 
+/**
+ * More words; may be empty.
+ */
+note: string, };
+
+/**
  * The answer with its words.
  */
 export type ReportCheck = { 
@@ -3362,6 +3775,31 @@ uncertainty: string, } | { "kind": "not_applicable" } | { "kind": "not_testable"
  * Why.
  */
 why: string, };
+
+/**
+ * Sends a cell back under the provisions for damaged cells.
+ */
+export type ReturnCell = { 
+/**
+ * Which: a job or a cell.
+ */
+subject: Subject, 
+/**
+ * Under which provisions, with their edition.
+ */
+provisions: string, 
+/**
+ * The number of the transport paper; may be empty for a device that is yet to be packed.
+ */
+paper_number: string, 
+/**
+ * The day; empty for today.
+ */
+date: string, 
+/**
+ * More words; may be empty.
+ */
+note: string, };
 
 /**
  * What a person does in the lab.
@@ -3469,7 +3907,11 @@ job_id: JobId, } | { "kind": "parcel",
 /**
  * Which.
  */
-parcel_id: ParcelId, } | { "kind": "shop", 
+parcel_id: ParcelId, } | { "kind": "cell", 
+/**
+ * Which.
+ */
+cell_id: CellId, } | { "kind": "shop", 
 /**
  * Which.
  */
@@ -4146,6 +4588,19 @@ clock_ahead_ms: number | null, };
 export type TagStock = "roll62_mm" | "sheet_a4" | "sheet_letter";
 
 /**
+ * Records a reading.
+ */
+export type TakeCellReading = { 
+/**
+ * Of what: a job or a cell.
+ */
+subject: Subject, 
+/**
+ * The reading.
+ */
+reading: CellReadingInput, };
+
+/**
  * How a result was taken: all that its judgement and its comparison rest on, besides what it gave.
  */
 export type Taken = { 
@@ -4412,6 +4867,179 @@ withdrawn: boolean,
 kept_because: string | null, };
 
 /**
+ * Who carries it.
+ */
+export type TransportCarrier = "none" | "USPS" | "UPS" | "FEDEX" | "ROYAL_MAIL" | "other";
+
+/**
+ * The chemistry.
+ */
+export type TransportChem = "LI_ION" | "LI_METAL" | "NA_ION" | "HYBRID" | "UNKNOWN";
+
+/**
+ * How the cells and the device lie to each other.
+ */
+export type TransportConfig = "CONTAINED" | "PACKED_WITH" | "ALONE";
+
+/**
+ * Cells or batteries of one kind in one package.
+ */
+export type TransportContents = { 
+/**
+ * The chemistry.
+ */
+chem: TransportChem, 
+/**
+ * 1 is a cell; 2 or more is a battery.
+ */
+cells_per_unit: number | null, 
+/**
+ * A button cell.
+ */
+button: boolean, 
+/**
+ * The watt-hours printed on one unit.
+ */
+wh_label?: Millionths, 
+/**
+ * The nominal voltage of one unit, in millivolts.
+ */
+mv: number | null, 
+/**
+ * The rated capacity of one unit, in milliampere-hours.
+ */
+mah: number | null, 
+/**
+ * A second capacity, where two are printed. The larger counts.
+ */
+mah_second: number | null, 
+/**
+ * The grams of lithium in one unit.
+ */
+li_grams?: Millionths, 
+/**
+ * How they lie to their device.
+ */
+config?: TransportConfig, 
+/**
+ * Units in one device, or beside it to power it. Without a device: the loose units in one package.
+ */
+units_in_devices: number | null, 
+/**
+ * Sets of units in one package beyond those that power the devices.
+ */
+spare_sets: number | null, 
+/**
+ * Devices in one package. 0 beside `PACKED_WITH`: the device stands in another line of the contents.
+ */
+devices_per_package: number | null, 
+/**
+ * Grams of cells and batteries in one package, without device and packing.
+ */
+battery_net_g_per_package: number | null, 
+/**
+ * What was found.
+ */
+findings: Array<FindingCode>, 
+/**
+ * Who looked, when and how.
+ */
+inspected?: string, 
+/**
+ * The charge in percent of the rated capacity.
+ */
+soc_rated_pct: number | null, 
+/**
+ * The charge in percent that the device shows.
+ */
+soc_indicated_pct: number | null, 
+/**
+ * What the device is to its sender.
+ */
+device_status?: TransportDeviceStatus, 
+/**
+ * Whether the battery is the one the device was made with, or the maker's own part.
+ */
+battery_original?: boolean, 
+/**
+ * Whether the device is off and can't switch itself on.
+ */
+powered_off?: boolean, };
+
+/**
+ * What the device is to its sender.
+ */
+export type TransportDeviceStatus = "NEW_SEALED" | "MFR_CERTIFIED" | "USED";
+
+/**
+ * How the parcel is to go.
+ */
+export type TransportMode = "GROUND" | "AIR_PAX" | "AIR_CARGO" | "POST_DOMESTIC" | "POST_INTL";
+
+/**
+ * The question: one package of a consignment.
+ */
+export type TransportParcel = { 
+/**
+ * Whose law it starts under.
+ */
+regime: TransportRegime, 
+/**
+ * How it is to go.
+ */
+mode: TransportMode, 
+/**
+ * Who carries it.
+ */
+carrier: TransportCarrier, 
+/**
+ * The day it leaves; picks the rules.
+ */
+ship_date: string, 
+/**
+ * Why it travels.
+ */
+purpose: TransportPurpose, 
+/**
+ * Packages from one shipper to one consignee at one address, at one time.
+ */
+packages_per_consignment: number | null, 
+/**
+ * Grams of the whole package.
+ */
+gross_g_per_package: number | null, 
+/**
+ * What lies in one package.
+ */
+contents: Array<TransportContents>, 
+/**
+ * ISO 3166-1 alpha-2 code of the country it goes to.
+ */
+destination_country?: string, 
+/**
+ * Whether it goes to a place outside the 48 adjoining states of the United States.
+ */
+outside_us_lower_48?: boolean, 
+/**
+ * Packages held together on their way.
+ */
+overpack?: Overpack, 
+/**
+ * The mark that is to be used, if it is already printed.
+ */
+printed_mark?: PrintedMark, };
+
+/**
+ * Why it travels.
+ */
+export type TransportPurpose = "RETURN" | "REPAIR_IN" | "RECYCLE";
+
+/**
+ * Whose law the parcel starts under.
+ */
+export type TransportRegime = "US_HMR" | "ADR";
+
+/**
  * Units in which tests are read.
  */
 export type Unit = "volt" | "ampere" | "watt" | "ohm" | "second" | "celsius" | "percent" | "decibel_milliwatt" | "count";
@@ -4576,6 +5204,11 @@ export function recordParcelFindings(request: RecordParcelFindings): Promise<Par
   return call("record_parcel_findings", request);
 }
 
+/** Finds a dangerous parcel safe to open. */
+export function releaseParcel(request: ReleaseParcel): Promise<ParcelView> {
+  return call("release_parcel", request);
+}
+
 /** Sets a parcel's tracking number. */
 export function setTracking(request: SetTracking): Promise<ParcelView> {
   return call("set_tracking", request);
@@ -4596,13 +5229,63 @@ export function rack(request: RackFilter): Promise<RackView> {
   return call("rack", request);
 }
 
+/** Everything in isolation, and what is watched. */
+export function cellBay(): Promise<CellBayView> {
+  return call("cell_bay", {});
+}
+
+/** One thing in the Cell bay: a removed cell, or a device with its cell in it. */
+export function cell(request: BayKey): Promise<CellView> {
+  return call("cell", request);
+}
+
+/** Judges a reading without recording it. */
+export function previewCellReading(request: TakeCellReading): Promise<Judgement> {
+  return call("preview_cell_reading", request);
+}
+
+/** Records a reading. */
+export function takeCellReading(request: TakeCellReading): Promise<CellView> {
+  return call("take_cell_reading", request);
+}
+
+/** Puts a device or a cell in isolation, or elsewhere in it. */
+export function placeInIsolation(request: PlaceInIsolation): Promise<CellView> {
+  return call("place_in_isolation", request);
+}
+
+/** Records that a cell was taken out of its device. */
+export function removeCell(request: RemoveCell): Promise<CellView> {
+  return call("remove_cell", request);
+}
+
+/** Judges a cell sound or damaged. */
+export function judgeCell(request: JudgeCell): Promise<CellView> {
+  return call("judge_cell", request);
+}
+
+/** Hands a removed cell to a recycler. */
+export function handOverCell(request: HandOverCell): Promise<CellView> {
+  return call("hand_over_cell", request);
+}
+
+/** Sends a cell back under the provisions for damaged cells. */
+export function returnCell(request: ReturnCell): Promise<CellView> {
+  return call("return_cell", request);
+}
+
+/** Says why a cell stays in isolation. */
+export function holdCell(request: HoldCell): Promise<CellView> {
+  return call("hold_cell", request);
+}
+
 /** One job: the spread. */
 export function job(request: JobKey): Promise<JobView> {
   return call("job", request);
 }
 
 /** Judges a cell check without recording it. */
-export function previewCellCheck(request: CellCheckInput): Promise<Judgement> {
+export function previewCellCheck(request: RecordCellCheck): Promise<Judgement> {
   return call("preview_cell_check", request);
 }
 
@@ -4754,6 +5437,11 @@ export function weighParcel(request: WeighParcel): Promise<ParcelView> {
 /** Prints a packing slip. */
 export function printPackingSlip(request: PrintPackingSlip): Promise<PaperFile> {
   return call("print_packing_slip", request);
+}
+
+/** Prints the packing instruction of a return parcel, with the marks, words and sentences that its verdict asks for. */
+export function printTransportPapers(request: PrintTransportPapers): Promise<Array<PaperFile>> {
+  return call("print_transport_papers", request);
 }
 
 /** Prints the label of a device or cell in the Cell bay. */

@@ -1,7 +1,7 @@
 /** Plain words for every code the backend uses. A screen never shows a code; the types make sure that none is forgotten. */
 import type {
-  AccountLock, AnswerWay, Answer, BenchLevel, Blemish, Block, BoardSide, CellAnswer, CellChemistry, CellFinding, DeviceKind, Disputed, Face, HoldKind,
-  IdentifierKind, IdentifierNote, InParcel, JobOutcome, Joint, ParcelFinding, ParcelStage, PartSource, Phase, PhotoPlace, PhotoState, Role, RuleCertainty,
+  AccountLock, AnswerWay, Answer, BenchLevel, Blemish, Block, BoardSide, CellAnswer, CellChemistry, CellDiagnosis, CellFinding, DeviceKind, Disputed, Face, HoldKind,
+  IdentifierKind, IdentifierNote, InParcel, IsolationPlace, JobOutcome, Joint, ParcelFinding, ParcelStage, PartSource, Phase, PhotoPlace, PhotoState, Role, RuleCertainty,
   Stage, Station, TagStock, TestReason, Unit, Verdict, WarmedBy,
 } from '../backend/generated'
 import type { Option } from '../parts/types'
@@ -53,6 +53,10 @@ export const cellFindingGroups: { legend: string; findings: CellFinding[] }[] = 
   { legend: 'Harmed', findings: ['swollen', 'pierced', 'bent', 'leaking', 'burnt', 'vented', 'bare_conductor', 'protection_fault'] },
   { legend: 'Water, knocks, origin', findings: ['water_reached_it', 'water_near_it', 'connector_corroded', 'hard_drop', 'loses_charge', 'recalled', 'not_the_makers'] },
 ]
+
+export const diagnosis: Words<CellDiagnosis> = { sound: 'sound', undiagnosed: 'not diagnosed', damaged: 'damaged', critical: 'reacting, or was' }
+
+export const isolationPlace: Words<IsolationPlace> = { bay: 'Cell bay', drum: 'drum', outdoors_box: 'outdoors box' }
 
 export const chemistry: Words<CellChemistry> = {
   unknown: 'not known', li_ion: 'lithium-ion or lithium-polymer', li_metal: 'lithium metal, not rechargeable', na_ion: 'sodium-ion', hybrid: 'lithium-ion and lithium metal together',
@@ -129,11 +133,11 @@ export const photoPlace: Words<PhotoPlace> = {
 export const photoState: Words<PhotoState> = { waiting: 'waits to be sent', sent: 'sent', elsewhere: 'not here yet: it comes from another desktop' }
 
 export const role: Words<Role> = {
-  receiver: 'receiver', technician: 'technician', second_pair: 'second pair of eyes', shipper: 'shipper', owner: 'owner', shop_user: "shop's user",
+  receiver: 'receiver', technician: 'technician', second_pair: 'second pair of eyes', shipper: 'shipper', cell_expert: 'knows batteries', owner: 'owner', shop_user: "shop's user",
 }
 
 export const roleNote: Words<Role> = {
-  receiver: 'opens parcels', technician: 'tests and repairs', second_pair: 'witnesses hold points', shipper: 'packs, trained for lithium', owner: 'prices, figures, partners; may pass blocks',
+  receiver: 'opens parcels', technician: 'tests and repairs', second_pair: 'witnesses hold points', shipper: 'packs, trained for lithium', cell_expert: 'may judge a cell sound or damaged', owner: 'prices, figures, partners; may pass blocks',
   shop_user: 'sees only their own devices, on the portal',
 }
 
@@ -141,7 +145,7 @@ export const tagStock: Words<TagStock> = { roll62_mm: 'roll, 62 mm wide', sheet_
 
 /** The short way of saying what is missing, for the strip; the whole sentence stands where it can be put right. */
 export const block: Words<Block> = {
-  not_arrived: 'the device', has_left: 'it has left', read_only: 'a newer program', cell_not_checked: 'cell check', cell_not_clear: 'a clear cell', identity_missing: 'an identifier',
+  not_arrived: 'the device', has_left: 'it has left', read_only: 'a newer program', cell_not_checked: 'cell check', cell_not_clear: 'a clear cell', cell_undiagnosed: 'a diagnosis of the cell', identity_missing: 'an identifier',
   identity_differs: 'identity differs', signs_missing: 'locks and seals', tests_not_chosen: 'tests', before_missing: 'results before', quote_missing: 'a quote', not_agreed: "the shop's answer",
   held: 'a hold', no_work: 'a step of work', after_missing: 'results after', fault_not_fixed: 'the fault fixed', made_worse: 'something is worse', neighbour_not_proved: 'neighbours proved',
   disputed: 'a disagreement', outcome_missing: 'an outcome', report_missing: 'the report', shop_unknown: 'its shop',

@@ -50,6 +50,14 @@ export class DeskAround {
     }
   }
 
+  /** Asks again once the nearest reading of a cell has become due, so that it shows as overdue on a screen that is left open. */
+  followDue(): () => void {
+    const due_ms = this.value?.next_reading_due_ms
+    if (due_ms === null || due_ms === undefined) return () => undefined
+    const timer = setTimeout(() => void this.refresh(), Math.min(Math.max(due_ms - Date.now() + 1000, 1000), 2 ** 31 - 1))
+    return () => clearTimeout(timer)
+  }
+
   /** Says who is here. */
   async choose(person: PersonBrief): Promise<void> {
     this.take(await choosePerson({ person_id: person.person_id }))

@@ -1,5 +1,5 @@
 /** One job or parcel that lies open: its view, kept true, and what is done to it, each with its way back. */
-import type { Changed, JobView, ParcelView, Subject, TrailLine } from '../backend/generated'
+import type { CellView, Changed, JobView, ParcelView, Subject, TrailLine } from '../backend/generated'
 import { beforeActions } from './action'
 import { isAbout, onChanged } from './changes'
 import { lab } from './lab.svelte'
@@ -56,6 +56,7 @@ export class OpenThing<View extends WithTrail> {
 }
 
 export type OpenJob = OpenThing<JobView>
+export type OpenCell = OpenThing<CellView>
 export type OpenParcel = OpenThing<ParcelView>
 
 /** Opens a job. */
@@ -68,4 +69,9 @@ export function openParcel(parcel_id: string): OpenParcel {
   const live = new Live<ParcelView>('parcel', { parcel_id })
   return new OpenThing<ParcelView>({ kind: 'parcel', id: parcel_id }, live, (changed) =>
     live.value?.devices.some(({ job }) => isAbout(changed, 'job', job.job_id)) ?? false)
+}
+
+/** Opens one thing in the Cell bay: a removed cell, or a device with its cell in it. */
+export function openCell(subject: Subject): OpenCell {
+  return new OpenThing<CellView>(subject, new Live<CellView>('cell', { subject }))
 }

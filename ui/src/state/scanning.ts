@@ -20,9 +20,10 @@ export function takeScans(take: PlaceTakesScan): () => void {
 }
 
 interface Target {
-  kind: 'job' | 'parcel' | 'shop'
+  kind: 'job' | 'parcel' | 'cell' | 'shop'
   job_id?: string
   parcel_id?: string
+  cell_id?: string
   shop_id?: string
 }
 
@@ -37,6 +38,7 @@ interface Found {
 function open(target: Target): void {
   if (target.kind === 'job' && target.job_id) router.go('bench', target.job_id)
   if (target.kind === 'parcel' && target.parcel_id) router.go('dock', target.parcel_id)
+  if (target.kind === 'cell' && target.cell_id) router.go('cells', 'cell', target.cell_id)
   if (target.kind === 'shop' && target.shop_id) router.go('shops', target.shop_id)
 }
 
