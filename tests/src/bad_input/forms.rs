@@ -298,6 +298,8 @@ fn a_reading_that_is_none_is_refused_by_its_field() {
             result,
             note: String::new(),
             photos: Vec::new(),
+            assembly: Some(domain::fact::Assembly::Closed),
+            trace: None,
         };
         refusal(record_result(&house.desk, request))
     };
@@ -351,6 +353,8 @@ fn a_reading_that_is_none_is_refused_by_its_field() {
         result: ResultInput::Pass,
         note: String::new(),
         photos: Vec::new(),
+        assembly: Some(domain::fact::Assembly::Closed),
+        trace: None,
     };
     assert_eq!(
         refusal(record_result(&house.desk, request)).code,
@@ -370,8 +374,7 @@ fn heat_without_sense_is_refused_by_its_field() {
             seconds: seconds.to_owned(),
             side: BoardSide::Bottom,
             neighbours: vec!["u5200".to_owned()],
-            neighbour_tests: tests.iter().map(|test| code(test)).collect(),
-        };
+            neighbour_tests: tests.iter().map(|test| code(test)).collect(), ..HeatInput::default() };
         RecordStep {
             job_id,
             text: "Replaced the controller".to_owned(),
@@ -380,8 +383,7 @@ fn heat_without_sense_is_refused_by_its_field() {
             parts: Vec::new(),
             heat: Some(heat),
             witness_id: None,
-            photos: Vec::new(),
-        }
+            photos: Vec::new(), ..RecordStep::on(job_id) }
     };
     check(
         &refusal(record_step(

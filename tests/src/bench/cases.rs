@@ -393,6 +393,12 @@ fn outcome(kind: &TestKind, good: bool) -> ResultInput {
     match kind {
         _ if !good => ResultInput::Fail,
         TestKind::PassFail => ResultInput::Pass,
+        TestKind::Choice { answers } => ResultInput::Choice {
+            words: answers
+                .iter()
+                .find(|answer| answer.passes)
+                .map_or_else(String::new, |answer| answer.words.clone()),
+        },
         TestKind::Reading { limits, .. } | TestKind::Timed { limits } => {
             let middle = match (limits.low_micro, limits.high_micro) {
                 (Some(low), Some(high)) => i64::midpoint(low, high),

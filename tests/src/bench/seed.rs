@@ -325,6 +325,8 @@ fn chosen() -> ChosenTests {
             code: code(FAULT_TEST),
             title: "Charging current".to_owned(),
             shows_fault: true,
+            version: 1,
+            definition_id: None,
         }],
     }
 }
@@ -350,9 +352,11 @@ fn result(number: u32, phase: Phase) -> TestResult {
                 uncertainty_micro: Some(20_000),
             },
             limits,
+            rule: domain::judging::DecisionRule::SimpleAcceptance,
         },
         note: String::new(),
         photos: Vec::new(),
+        taken: domain::fact::Taken::default(),
     }
 }
 

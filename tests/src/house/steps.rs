@@ -19,10 +19,13 @@ use desk::commands::rack::{RackFilter, rack};
 use desk::commands::setup::SavePerson;
 use desk::commands::shops::{InviteShopUser, SaveShop, invite_shop_user, save_shop};
 use desk::commands::start::{DeskState, FoundLab, found_lab, state};
+use desk::commands::transport::{RecordTransport, TransportView, record_transport};
 use desk::commands::{Nothing, PaperFile, PaperSize, bench, dock, outbound, setup, shops};
 use desk::{Desk, DeskError, EdgeError};
+use domain::cells::transport::{Carrier, Mode, Regime};
 use domain::cells::{CellFinding, Chemistry};
 use domain::device::DeviceKind;
+use domain::fact::TransportPlan;
 use domain::fact::{
     AccountLock, Answer, BoardSide, FittedPart, JobOutcome, LabDescription, PartSource, Phase,
     Role, ShopDescription, Signs, TestCode,
@@ -241,6 +244,8 @@ pub fn result(desk: &Desk, job_id: JobId, phase: Phase, test: &str, result: Resu
         result,
         note: String::new(),
         photos: Vec::new(),
+        assembly: Some(domain::fact::Assembly::Closed),
+        trace: None,
     };
     record_result(desk, request).expect("the phase is open");
 }
@@ -319,6 +324,7 @@ pub fn work(desk: &Desk, job_id: JobId) {
         side: BoardSide::Top,
         neighbours: vec!["u5200".to_owned()],
         neighbour_tests: vec![code(NEIGHBOUR_TEST)],
+        ..HeatInput::default()
     };
     let request = RecordStep {
         job_id,
@@ -329,6 +335,7 @@ pub fn work(desk: &Desk, job_id: JobId) {
         heat: Some(heat),
         witness_id: None,
         photos: Vec::new(),
+        ..RecordStep::on(job_id)
     };
     record_step(desk, request).expect("the shop agreed");
 }
@@ -405,6 +412,22 @@ pub fn pack(
     outbound::pack_device(desk, PackDevice { parcel_id, scanned })
 }
 
+/// Says that a return parcel goes by road, every device switched off.
+pub fn goes_by_road(desk: &Desk, parcel_id: ParcelId) -> TransportView {
+    let plan = TransportPlan {
+        regime: Regime::Adr,
+        mode: Mode::Ground,
+        carrier: Carrier::None,
+        packages: 1,
+        powered_off: Some(true),
+        batteries_original: Some(true),
+        charge_rated_pct: None,
+        charge_shown_pct: None,
+        outside_us_lower_48: None,
+    };
+    record_transport(desk, RecordTransport { parcel_id, plan }).expect("it is being packed")
+}
+
 /// Packs devices of one shop and hands the parcel to its carrier.
 pub fn ship(desk: &Desk, shop_id: ShopId, job_ids: &[JobId], tracking: &str) -> ParcelId {
     let parcel_id = outbound::open_return_parcel(desk, OpenReturnParcel { shop_id })
@@ -422,6 +445,7 @@ pub fn ship(desk: &Desk, shop_id: ShopId, job_ids: &[JobId], tracking: &str) -> 
         },
     )
     .expect("a weight");
+    goes_by_road(desk, parcel_id);
     let request = ShipParcel {
         parcel_id,
         tracking: tracking.to_owned(),

@@ -331,6 +331,8 @@ impl World {
             result,
             note: String::new(),
             photos: Vec::new(),
+            assembly: Some(domain::fact::Assembly::Closed),
+            trace: None,
         };
         record_result(&self.desk, request).with_context(|| format!("recording {code}"))?;
         Ok(())

@@ -80,6 +80,8 @@ fn result(desk: &Desk, job_id: JobId, phase: Phase, code: &str, gives: Gives) ->
         result: input_of(gives),
         note: String::new(),
         photos: Vec::new(),
+        assembly: Some(domain::fact::Assembly::Closed),
+        trace: None,
     };
     record_result(desk, request).with_context(|| format!("recording {code}"))?;
     Ok(())
@@ -503,6 +505,5 @@ fn step_request(job_id: JobId, index: usize, photos: Vec<domain::ContentHash>) -
         parts: fitted(step),
         heat: step.heat.as_ref().map(heat_input),
         witness_id: None,
-        photos,
-    }
+        photos, ..RecordStep::on(job_id) }
 }

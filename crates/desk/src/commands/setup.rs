@@ -69,6 +69,76 @@ pub struct SaveTest {
     pub test: TestDefinition,
 }
 
+/// The most lines that "how to do it" may have: what is read at arm's length while hands are busy.
+const HOW_LINES_MAX: usize = 3;
+
+/// Checks what a test is judged by.
+fn check_judging(test: &TestDefinition) -> Result<(), DeskError> {
+    if test
+        .how
+        .lines()
+        .filter(|line| !line.trim().is_empty())
+        .count()
+        > HOW_LINES_MAX
+    {
+        return Err(DeskError::field(
+            "how",
+            "say how it is done in at most three lines; longer words belong in a procedure",
+        ));
+    }
+    if let Some((_, limits)) = test.kind.measured() {
+        if let (Some(low), Some(high)) = (limits.low_micro, limits.high_micro)
+            && low > high
+        {
+            return Err(DeskError::field(
+                "limits",
+                "the lower limit stands above the upper one; exchange the two",
+            ));
+        }
+        if test.safety_limit && limits.low_micro.is_none() && limits.high_micro.is_none() {
+            return Err(DeskError::field(
+                "limits",
+                "a limit that protects people must be given; write it, or untick the safety limit",
+            ));
+        }
+    } else if test.safety_limit {
+        return Err(DeskError::field(
+            "limits",
+            "a safety limit belongs to a test that is measured; choose a reading, or untick it",
+        ));
+    }
+    if let TestKind::Choice { answers } = &test.kind {
+        let has = |passes| answers.iter().any(|answer| answer.passes == passes);
+        if answers.len() > ANSWERS_MAX || !has(true) || !has(false) {
+            return Err(DeskError::field(
+                "answers",
+                "give two to nine answers, at least one that passes and one that fails",
+            ));
+        }
+        let words: std::collections::BTreeSet<&str> =
+            answers.iter().map(|answer| answer.words.trim()).collect();
+        if words.contains("") || words.len() < answers.len() {
+            return Err(DeskError::field(
+                "answers",
+                "each answer needs words of its own",
+            ));
+        }
+    }
+    let range = (test.instrument.low_micro, test.instrument.high_micro);
+    if let (Some(low), Some(high)) = range
+        && low >= high
+    {
+        return Err(DeskError::field(
+            "range",
+            "the instrument's lowest value stands above its highest; exchange the two",
+        ));
+    }
+    Ok(())
+}
+
+/// Each answer has a digit key of its own.
+const ANSWERS_MAX: usize = 9;
+
 /// Sets the folder in which new pictures are picked up.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize, TS)]
 pub struct SetWatchedFolder {
@@ -177,6 +247,7 @@ pub fn save_person(desk: &Desk, request: SavePerson) -> Result<SetupView, DeskEr
 pub fn save_test(desk: &Desk, request: SaveTest) -> Result<SetupView, DeskError> {
     let mut test = request.test;
     test.title = named("title", "the test's title", &test.title)?;
+    test.instrument.name = test.instrument.name.trim().to_owned();
     test.code.0 = test.code.0.trim().to_lowercase();
     if test.code.0.is_empty()
         || !test
@@ -196,15 +267,7 @@ pub fn save_test(desk: &Desk, request: SaveTest) -> Result<SetupView, DeskError>
             "choose at least one kind of device",
         ));
     }
-    if let TestKind::Reading { limits, .. } | TestKind::Timed { limits } = &test.kind
-        && let (Some(low), Some(high)) = (limits.low_micro, limits.high_micro)
-        && low > high
-    {
-        return Err(DeskError::field(
-            "limits",
-            "the lower limit stands above the upper one; exchange the two",
-        ));
-    }
+    check_judging(&test)?;
     let lab = desk.lab()?;
     let register = lab.tests.iter().find(|register| {
         register

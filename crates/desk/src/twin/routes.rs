@@ -17,8 +17,8 @@ use crate::error::{DeskError, EdgeError, ErrorCode};
 use crate::photo_intake::PhotoTarget;
 use crate::report_check::REPORT_BYTES_MAX;
 
-/// Largest body of a call: a message of 10,000 characters, or a form, with room.
-const CALL_BYTES_MAX: u64 = 1024 * 1024;
+/// Largest body of a call: a current trace of `TRACE_BYTES_MAX` in base64, with room.
+const CALL_BYTES_MAX: u64 = 16 * 1024 * 1024;
 /// Largest picture: what `photos` takes at most, with room for its own sentence about larger ones.
 const PHOTO_BYTES_MAX: u64 = 80 * 1024 * 1024;
 /// A comment is sent down an idle event stream this often, so that a closed browser is noticed.

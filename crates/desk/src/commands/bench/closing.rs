@@ -1,7 +1,9 @@
 //! Closing a job: outcome, report, what was passed with a reason, what is settled or taken back.
 
-use domain::fact::{Fact, IssuedReport, JobOutcome, OutcomeRecord, Override, Role, Withdrawal};
-use domain::job::{Block, Stage, Station, may_close};
+use domain::fact::{
+    Fact, IssuedReport, JobOutcome, OutcomeRecord, Override, Role, TestCode, Withdrawal,
+};
+use domain::job::{Block, Job, Stage, Station, may_close};
 use domain::{EntryId, JobId, Subject};
 use serde::{Deserialize, Serialize};
 use ts_rs::TS;
@@ -105,16 +107,29 @@ pub fn override_block(desk: &Desk, request: OverrideBlock) -> Result<JobView, De
             "give the reason; it is recorded and printed",
         ));
     }
-    desk.job(request.job_id)?;
+    let tests = covered(&desk.job(request.job_id)?, request.block);
     desk.record(
         Subject::Job(request.job_id),
         Fact::BlockOverridden(Override {
             block: request.block,
             reason,
-            tests: Vec::new(),
+            tests,
         }),
     )?;
     desk.job_view(request.job_id)
+}
+
+/// The tests that a block is about now: passing it covers these, and none that fails later.
+fn covered(job: &Job, block: Block) -> Vec<TestCode> {
+    let mut tests: Vec<TestCode> = super::OUTCOMES
+        .into_iter()
+        .flat_map(|outcome| may_close(job, outcome))
+        .filter(|missing| missing.block == block)
+        .flat_map(|missing| missing.tests)
+        .collect();
+    tests.sort();
+    tests.dedup();
+    tests
 }
 
 /// Sets the outcome.
@@ -129,6 +144,15 @@ pub fn set_outcome(desk: &Desk, request: SetOutcome) -> Result<JobView, DeskErro
     if !missing.is_empty() {
         return Err(DeskError::Blocked { missing });
     }
+    if needs_words(request.outcome) && request.words.trim().is_empty() {
+        return Err(DeskError::field(
+            "words",
+            format!(
+                "say what the shop should know; “{}” alone explains nothing, and it is printed",
+                request.outcome.words()
+            ),
+        ));
+    }
     let record = OutcomeRecord {
         outcome: request.outcome,
         words: request.words.trim().to_owned(),
@@ -140,6 +164,17 @@ pub fn set_outcome(desk: &Desk, request: SetOutcome) -> Result<JobView, DeskErro
         job.outcome.based_on(),
     )])?;
     desk.job_view(request.job_id)
+}
+
+/// Outcomes that claim less than a repair name what is left, why, or what was saved.
+const fn needs_words(outcome: JobOutcome) -> bool {
+    matches!(
+        outcome,
+        JobOutcome::RepairedInPart
+            | JobOutcome::NotRepairable
+            | JobOutcome::BeyondEconomicRepair
+            | JobOutcome::DataOnly
+    )
 }
 
 fn warranty(desk: &Desk, request: &SetOutcome) -> Result<u16, DeskError> {

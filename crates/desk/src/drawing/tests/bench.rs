@@ -159,6 +159,8 @@ impl Bench {
             result,
             note: String::new(),
             photos: Vec::new(),
+            assembly: Some(domain::fact::Assembly::Closed),
+            trace: None,
         };
         record_result(&self.desk, request).unwrap();
     }
@@ -348,6 +350,7 @@ impl Bench {
             side: BoardSide::Top,
             neighbours: vec!["U5200".to_owned()],
             neighbour_tests: vec![code("radio.wifi")],
+            ..HeatInput::default()
         };
         let step = RecordStep {
             job_id: self.job_id,
@@ -358,6 +361,7 @@ impl Bench {
             heat: Some(heat),
             witness_id: None,
             photos: Vec::new(),
+            ..RecordStep::on(self.job_id)
         };
         record_step(&self.desk, step).unwrap();
         self.reading(Phase::After, "charge.current", "1.82", "0.02");
