@@ -24,8 +24,8 @@ use domain::{JobId, ParcelId, Subject};
 
 use crate::house::{
     Browser, House, IMEI, TRACKING, add_shop, all_jobs, assert_same, assert_sound, check_cell,
-    close, closed_job, imei, job, jpeg, jpeg_with_traces, no_signs, pack, quote, refusal, result,
-    set_repaired, state_of, tag_of, test_after, test_before, work,
+    close, closed_job, goes_by_road, imei, job, jpeg, jpeg_with_traces, no_signs, pack, quote,
+    refusal, result, set_repaired, state_of, tag_of, test_after, test_before, work,
 };
 
 fn photo(
@@ -328,10 +328,23 @@ fn outbound(house: &House, job_id: JobId) -> ParcelId {
         tracking: "LX123456785DE".to_owned(),
         carrier: String::new(),
     };
-    assert_eq!(
-        outbound::ship_parcel(desk, request).unwrap().parcel.stage,
-        ParcelStage::Shipped
+    let unsaid = refusal(outbound::ship_parcel(desk, request.clone()));
+    assert!(
+        unsaid.message.contains("how this parcel goes"),
+        "{}",
+        unsaid.message
     );
+    let said = goes_by_road(desk, parcel_id);
+    assert!(
+        said.verdict
+            .as_ref()
+            .is_some_and(|verdict| verdict.may_go()),
+        "{said:?}"
+    );
+    let shipped = outbound::ship_parcel(desk, request).unwrap().parcel;
+    assert_eq!(shipped.stage, ParcelStage::Shipped);
+    let left_with = shipped.verdict.expect("the verdict it left with is kept");
+    assert_eq!(Some(left_with.value.verdict), said.verdict);
     parcel_id
 }
 

@@ -16,6 +16,43 @@ items: Array<string>, };
 export type AccountLock = "off" | "on" | "not_known";
 
 /**
+ * Adds a neighbour from the bench, and the board and the parts with it where they are not known yet.
+ */
+export type AddNeighbour = { 
+/**
+ * The job at whose bench it was seen.
+ */
+job_id: JobId, 
+/**
+ * The board; none makes one for the job's device.
+ */
+board: BoardCode | null, 
+/**
+ * The heated part.
+ */
+heated: string, 
+/**
+ * The side it is on, if it is new.
+ */
+heated_side: BoardSide, 
+/**
+ * The neighbour.
+ */
+neighbour: string, 
+/**
+ * What it is.
+ */
+description: string, 
+/**
+ * The side it is on.
+ */
+side: BoardSide, 
+/**
+ * The tests that would show harm to it.
+ */
+serves: Array<TestCode>, };
+
+/**
  * Whether the shop agreed to the standing quote.
  */
 export type Agreement = { "kind": "no_quote" } | { "kind": "waiting" } | { "kind": "asked", 
@@ -48,6 +85,27 @@ job_id: JobId | null,
  * Its place.
  */
 place: PhotoPlace, };
+
+/**
+ * Another lawful way that is better, found by asking the same question anew.
+ */
+export type Alternative = { 
+/**
+ * What would be done otherwise, such as “by road instead”.
+ */
+change: string, 
+/**
+ * The verdict then.
+ */
+verdict: TransportCode, 
+/**
+ * The verdict in words.
+ */
+words: string, 
+/**
+ * The codes of the marks needed then.
+ */
+marks: Array<string>, };
 
 /**
  * A shop's answer.
@@ -99,6 +157,11 @@ files: number,
 size_bytes: number, };
 
 /**
+ * What happened to a lot's bag.
+ */
+export type BagEvent = "opened" | "closed";
+
+/**
  * Something in the Cell bay: a device by its job, or a removed cell.
  */
 export type BayKey = { 
@@ -145,6 +208,19 @@ overdue_ms: number | null,
 waits_for: string, };
 
 /**
+ * Works a job by a procedure.
+ */
+export type BeginProcedure = { 
+/**
+ * The job.
+ */
+job_id: JobId, 
+/**
+ * The procedure.
+ */
+code: ProcedureCode, };
+
+/**
  * What the bench may do with the device, from best to worst. The order is meant: the worst of several wins.
  */
 export type BenchLevel = "clear" | "watch" | "isolate" | "emergency";
@@ -157,7 +233,100 @@ export type Blemish = "scratch" | "crack" | "dent" | "chip" | "bend" | "missing_
 /**
  * What keeps a job from a station.
  */
-export type Block = "not_arrived" | "has_left" | "read_only" | "cell_not_checked" | "cell_not_clear" | "cell_undiagnosed" | "identity_missing" | "identity_differs" | "signs_missing" | "tests_not_chosen" | "before_missing" | "quote_missing" | "not_agreed" | "held" | "no_work" | "after_missing" | "fault_not_fixed" | "made_worse" | "neighbour_not_proved" | "disputed" | "outcome_missing" | "report_missing" | "shop_unknown" | "still_failing" | "nothing_fixed" | "not_closed" | "results_differ" | "fault_found" | "work_done" | "diagnosis_missing" | "not_refused" | "hold_point_open";
+export type Block = "not_arrived" | "has_left" | "read_only" | "cell_not_checked" | "cell_not_clear" | "cell_undiagnosed" | "identity_missing" | "identity_differs" | "signs_missing" | "tests_not_chosen" | "before_missing" | "quote_missing" | "not_agreed" | "held" | "no_work" | "after_missing" | "fault_not_fixed" | "made_worse" | "neighbour_not_proved" | "disputed" | "outcome_missing" | "report_missing" | "shop_unknown" | "still_failing" | "nothing_fixed" | "not_closed" | "results_differ" | "fault_found" | "work_done" | "diagnosis_missing" | "not_refused" | "hold_point_open" | "jumper_not_accepted";
+
+/**
+ * A board that a step can be about, with its parts.
+ */
+export type BoardChoice = { 
+/**
+ * Its code.
+ */
+code: BoardCode, 
+/**
+ * What it is called.
+ */
+name: string, 
+/**
+ * Its parts.
+ */
+parts: Array<PartChoice>, };
+
+/**
+ * The lab's name for a board, stable, such as `MB-N9-1`.
+ */
+export type BoardCode = string;
+
+/**
+ * Which board.
+ */
+export type BoardKey = { 
+/**
+ * Its code.
+ */
+code: BoardCode, };
+
+/**
+ * A part of a board.
+ */
+export type BoardPart = { 
+/**
+ * The board.
+ */
+board: BoardCode, 
+/**
+ * Its designator, in capitals.
+ */
+designator: string, 
+/**
+ * What it is.
+ */
+description: string, 
+/**
+ * The side it is on.
+ */
+side: BoardSide, 
+/**
+ * Its body without balls or leads, once known.
+ */
+body: PackageBody | null, 
+/**
+ * Its moisture sensitivity, once known.
+ */
+moisture: MoistureLevel | null, 
+/**
+ * The functions it serves, by the tests that would show harm to it.
+ */
+serves: Array<TestCode>, 
+/**
+ * True when it was recorded by mistake and is no part of this board.
+ */
+gone: boolean, };
+
+/**
+ * A part with all that hangs on it.
+ */
+export type BoardPartRow = { 
+/**
+ * The part.
+ */
+part: BoardPart, 
+/**
+ * Its body in words, such as “7 x 7 x 0.9 mm”; empty when not known.
+ */
+body: string, 
+/**
+ * What heat on it reaches.
+ */
+neighbours: Array<Neighbour>, 
+/**
+ * The tests that show harm to it.
+ */
+serves: Array<TestName>, 
+/**
+ * True when two benches described it differently.
+ */
+disputed: boolean, };
 
 /**
  * One reading on the board, against what this board should show.
@@ -198,9 +367,202 @@ unit: Unit,
 expected: string, };
 
 /**
+ * A board in a row.
+ */
+export type BoardRow = { 
+/**
+ * Its code.
+ */
+code: BoardCode, 
+/**
+ * What it is called.
+ */
+name: string, 
+/**
+ * The maker of its devices.
+ */
+maker: string, 
+/**
+ * The models it is in.
+ */
+models: Array<string>, 
+/**
+ * Parts that are known.
+ */
+parts: number, 
+/**
+ * Pairs that heat reaches together.
+ */
+pairs: number, 
+/**
+ * Entries about it: its version.
+ */
+version: number, 
+/**
+ * True once it is not offered any more.
+ */
+retired: boolean, };
+
+/**
  * A side of the board.
  */
 export type BoardSide = "top" | "bottom";
+
+/**
+ * One board.
+ */
+export type BoardView = { 
+/**
+ * The board in a row.
+ */
+row: BoardRow, 
+/**
+ * More words; may be empty.
+ */
+note: string, 
+/**
+ * Its parts, by designator.
+ */
+parts: Array<BoardPartRow>, 
+/**
+ * The tests of the catalogue.
+ */
+tests: Array<TestName>, 
+/**
+ * What was recorded about it, oldest first.
+ */
+trail: Array<TrailLine>, 
+/**
+ * What its entries are about, for taking one back.
+ */
+subject: Subject, 
+/**
+ * The people named in the trail.
+ */
+people: Array<PersonBrief>, };
+
+/**
+ * Every board.
+ */
+export type BoardsView = { 
+/**
+ * By maker and name.
+ */
+boards: Array<BoardRow>, };
+
+/**
+ * One row of the rule book.
+ */
+export type BookRow = { 
+/**
+ * Stable for ever, such as `SM.CELL.WH` or `R12`. One id may stand under several regimes.
+ */
+id: string, 
+/**
+ * What it is.
+ */
+kind: BookRowKind, 
+/**
+ * Whose rule it is.
+ */
+regime: RuleBody, 
+/**
+ * The number, in `unit`; `None` for rules that compare nothing themselves.
+ */
+value: number | null, 
+/**
+ * The unit of `value`.
+ */
+unit: BookUnit | null, 
+/**
+ * A list, where the row is one, such as ISO 3166-1 codes of countries.
+ */
+codes: Array<string>, 
+/**
+ * The edition of the text it was taken from.
+ */
+edition: string, 
+/**
+ * The first ship date it is for.
+ */
+effective_from: string, 
+/**
+ * The last ship date it is for; `None` until it is replaced.
+ */
+effective_to: string | null, 
+/**
+ * Paragraph or provision.
+ */
+clause: string, 
+/**
+ * How sure it is.
+ */
+certainty: RuleCertainty, 
+/**
+ * Where it was read.
+ */
+source: string, 
+/**
+ * When somebody last compared it with its source.
+ */
+last_checked: string, 
+/**
+ * What it says, for people.
+ */
+text: string, };
+
+/**
+ * What a row is.
+ */
+export type BookRowKind = "edition" | "limit" | "rule" | "bench" | "caution";
+
+/**
+ * A row of the rule book, and whether the lab changed it.
+ */
+export type BookRowView = { 
+/**
+ * The row.
+ */
+row: BookRow, 
+/**
+ * The number with its unit, or the list.
+ */
+value: string, 
+/**
+ * The lab's reason, when the row is the lab's own.
+ */
+changed: string | null, };
+
+/**
+ * The unit of a row's value. Values are integers in it.
+ */
+export type BookUnit = "uwh" | "ug" | "g" | "mm" | "percent" | "pieces" | "mv" | "mah" | "tenths_c" | "minutes" | "wh_per_kg";
+
+/**
+ * A row of the file that could not be read.
+ */
+export type BrokenTraceRow = { 
+/**
+ * Its line, from 1.
+ */
+line: number, 
+/**
+ * What is wrong with it.
+ */
+why: string, };
+
+/**
+ * A caution that stands on every verdict.
+ */
+export type Caution = { 
+/**
+ * `C1` to `C8`.
+ */
+id: string, 
+/**
+ * The caution.
+ */
+text: string, };
 
 /**
  * A shop's answer about the cell, given before posting.
@@ -908,6 +1270,19 @@ note: string, };
 export type Currency = string;
 
 /**
+ * A trained shipper's decision.
+ */
+export type DecideTransport = { 
+/**
+ * The parcel.
+ */
+parcel_id: ParcelId, 
+/**
+ * Why it may go.
+ */
+reason: string, };
+
+/**
  * The shop's answer to one quote.
  */
 export type Decision = { 
@@ -1272,6 +1647,27 @@ source: PartSource,
 lot: string, };
 
 /**
+ * What is left of the floor life.
+ */
+export type FloorLife = { 
+/**
+ * Whether the part may be soldered without a bake.
+ */
+usable: boolean, 
+/**
+ * Milliseconds exposed since the last bake, or since it came.
+ */
+exposed_ms: number, 
+/**
+ * Milliseconds left; `None` without a limit, or when it is used up or unknown.
+ */
+left_ms: number | null, 
+/**
+ * One sentence.
+ */
+words: string, };
+
+/**
  * Founds a lab.
  */
 export type FoundLab = { 
@@ -1287,6 +1683,19 @@ owner_name: string,
  * What this desktop is called.
  */
 desktop_name: string, };
+
+/**
+ * The verdict with which a parcel left.
+ */
+export type GivenVerdict = { 
+/**
+ * What was asked.
+ */
+question: TransportParcel, 
+/**
+ * What was answered.
+ */
+verdict: TransportVerdict, };
 
 /**
  * Hands a removed cell to a recycler.
@@ -1331,7 +1740,7 @@ value: T, };
  */
 export type HeatExposure = { 
 /**
- * Degrees Celsius at the tool.
+ * The highest temperature, in degrees Celsius, measured where `measured_at` says.
  */
 temperature_c: number, 
 /**
@@ -1349,14 +1758,46 @@ neighbours: Array<string>,
 /**
  * The tests that would show harm to them; each must be proved after.
  */
-neighbour_tests: Array<ChosenTest>, };
+neighbour_tests: Array<ChosenTest>, 
+/**
+ * The part that was heated, by designator; empty in entries older than this field, and for heat on no part.
+ */
+part: string, 
+/**
+ * The board whose knowledge was offered.
+ */
+board: BoardCode | null, 
+/**
+ * Where the temperature was measured.
+ */
+measured_at: MeasuredAt, 
+/**
+ * Seconds above the alloy's liquidus, if they were taken.
+ */
+above_liquidus_s: number | null, 
+/**
+ * The alloy, by its name; empty when it is not known.
+ */
+alloy: string, 
+/**
+ * The heated part's body, as the lab knew it then.
+ */
+body: PackageBody | null, 
+/**
+ * Whether the cell was off; `None` when nobody said.
+ */
+cell_off: boolean | null, 
+/**
+ * Why neighbours or tests differ from what the board's knowledge offered; empty when they don't, or nothing was known.
+ */
+changed_because: string, };
 
 /**
  * Heat as typed.
  */
 export type HeatInput = { 
 /**
- * Degrees Celsius at the tool.
+ * The highest temperature in degrees Celsius.
  */
 temperature_c: string, 
 /**
@@ -1374,7 +1815,48 @@ neighbours: Array<string>,
 /**
  * The tests that would show harm to them.
  */
-neighbour_tests: Array<TestCode>, };
+neighbour_tests: Array<TestCode>, 
+/**
+ * The heated part; may be empty.
+ */
+part: string, 
+/**
+ * The board whose knowledge was offered.
+ */
+board: BoardCode | null, 
+/**
+ * Where the temperature was measured.
+ */
+measured_at: MeasuredAt, 
+/**
+ * Seconds above the alloy's liquidus; may be empty.
+ */
+above_liquidus_s: string, 
+/**
+ * The alloy's name; may be empty.
+ */
+alloy: string, 
+/**
+ * Whether the cell is off; none when it is not said.
+ */
+cell_off: boolean | null, 
+/**
+ * Why something that the board's knowledge offers is left out.
+ */
+changed_because: string, };
+
+/**
+ * Something to think about before or after heat. Never a permission.
+ */
+export type HeatWarning = { 
+/**
+ * One sentence: what is too much, against what.
+ */
+text: string, 
+/**
+ * Where the figure comes from.
+ */
+source: string, };
 
 /**
  * The job waits.
@@ -1715,6 +2197,14 @@ agreement: Agreement,
  */
 steps: Array<Marked<Step>>, 
 /**
+ * What each of them came to, in the same order.
+ */
+judged_steps: Array<JudgedStep>, 
+/**
+ * The procedures it is worked by, in the order in which they were begun.
+ */
+procedures: Array<JobProcedure>, 
+/**
  * Holds that last.
  */
 standing_holds: Array<StandingHold>, 
@@ -1874,6 +2364,27 @@ export type JobParcel = {
 parcel_id: ParcelId, };
 
 /**
+ * A procedure that the job is worked by.
+ */
+export type JobProcedure = { 
+/**
+ * Who began it and when.
+ */
+mark: Mark, 
+/**
+ * The procedure in the version that stood then.
+ */
+begun: ProcedureBegun, 
+/**
+ * Its steps with what became of each.
+ */
+places: Array<ProcedurePlace>, 
+/**
+ * The first step that is not done, from 0; `None` when all are.
+ */
+next: number | null, };
+
+/**
  * A job in a row.
  */
 export type JobRow = { 
@@ -2012,6 +2523,10 @@ parcel: ParcelRow | null,
  */
 tests: Array<SuggestedTest>, 
 /**
+ * The tests of its proof, each in the version that the job is tested with.
+ */
+done_with: Array<SuggestedTest>, 
+/**
  * What keeps it from each outcome.
  */
 closing: Array<Closing>, 
@@ -2076,6 +2591,23 @@ reason: string,
 seen: Array<EntryId>, };
 
 /**
+ * A bake, and whether it set the clock back.
+ */
+export type JudgedBake = { 
+/**
+ * The bake.
+ */
+bake: LotBake, 
+/**
+ * True when it gives the floor life back.
+ */
+counts: boolean, 
+/**
+ * Why, or why not.
+ */
+words: string, };
+
+/**
  * A cell check with the level it came to.
  */
 export type JudgedCell = { 
@@ -2091,6 +2623,31 @@ check: CellCheck,
  * What follows from it.
  */
 judgement: Judgement, };
+
+/**
+ * What a step of work came to.
+ */
+export type JudgedStep = { 
+/**
+ * The step.
+ */
+entry_id: EntryId, 
+/**
+ * For heat on a named part: which heating of it this was, the first being 1.
+ */
+pass: number | null, 
+/**
+ * What to think about, gravest first.
+ */
+warnings: Array<HeatWarning>, 
+/**
+ * For a jumper: how its reading compares with what its wire should read.
+ */
+jumper: JumperVerdict | null, 
+/**
+ * True for a jumper that was read again later.
+ */
+read_again: boolean, };
 
 /**
  * What the bench must do.
@@ -2145,6 +2702,102 @@ reason: string,
  * The entries the person had before them. Looks that are not among them are not covered.
  */
 seen: Array<EntryId>, };
+
+/**
+ * A jumper wire that was laid, or read again.
+ */
+export type Jumper = { 
+/**
+ * The net, and from where to where when it has several. A later reading of the same net replaces the earlier.
+ */
+net: string, 
+/**
+ * The wire.
+ */
+wire: Wire, 
+/**
+ * Its length in micrometres.
+ */
+length_um: number, 
+/**
+ * How warm the wire was, in tenths of a degree Celsius.
+ */
+temperature_tenths_c: number, 
+/**
+ * What was read over it.
+ */
+reading: JumperReading, };
+
+/**
+ * A jumper as typed.
+ */
+export type JumperInput = { 
+/**
+ * The net, and from where to where when it has several.
+ */
+net: string, 
+/**
+ * The wire: “AWG 40”, or the diameter of its copper such as “0.02 mm”.
+ */
+wire: string, 
+/**
+ * Its length in millimetres.
+ */
+length_mm: string, 
+/**
+ * What was read over it, in ohms or with a unit such as “474 mΩ”.
+ */
+measured: string, 
+/**
+ * What the meter's leads read held together; empty for none, as with four wires.
+ */
+leads: string, 
+/**
+ * The meter's expanded uncertainty; empty when not known.
+ */
+uncertainty: string, 
+/**
+ * How warm the wire is, in degrees Celsius; empty for 20.
+ */
+wire_temperature_c: string, };
+
+/**
+ * What was read over a jumper.
+ */
+export type JumperReading = { 
+/**
+ * Over the jumper, in micro-ohms.
+ */
+measured_micro_ohm: number, 
+/**
+ * With the probes held together, in micro-ohms; 0 with four wires.
+ */
+leads_micro_ohm: number, 
+/**
+ * The meter's expanded uncertainty, in micro-ohms.
+ */
+meter_micro_ohm: number, };
+
+/**
+ * How a reading compares with what the wire should read.
+ */
+export type JumperVerdict = { 
+/**
+ * Whether it reads as it should.
+ */
+accepted: boolean, 
+/**
+ * What it should read, in micro-ohms.
+ */
+expected_micro_ohm: number, 
+/**
+ * By how much it may differ, in micro-ohms.
+ */
+tolerance_micro_ohm: number, 
+/**
+ * One sentence.
+ */
+words: string, };
 
 /**
  * A draft, if there is one.
@@ -2261,6 +2914,39 @@ slip: ReadingSlip,
 explanation: string, };
 
 /**
+ * A value compared with a limit.
+ */
+export type LimitChecked = { 
+/**
+ * The limit's id in the book.
+ */
+id: string, 
+/**
+ * What was compared, for people.
+ */
+what: string, 
+/**
+ * The value in words; “not known” when it isn't.
+ */
+value: string, 
+/**
+ * The limit in words.
+ */
+limit: string, 
+/**
+ * Whether the value is known and keeps the limit.
+ */
+within: boolean, 
+/**
+ * Paragraph or provision.
+ */
+clause: string, 
+/**
+ * How sure that is.
+ */
+certainty: RuleCertainty, };
+
+/**
  * What passes: a value between the two, both inclusive. A missing side is open.
  */
 export type Limits = { 
@@ -2309,6 +2995,137 @@ check: CellCheck, };
 export type LookKind = "check" | "reading";
 
 /**
+ * A lot was baked.
+ */
+export type LotBake = { 
+/**
+ * The lot.
+ */
+lot: LotNumber, 
+/**
+ * When it ended, in milliseconds since 1970.
+ */
+ended_ms: number, 
+/**
+ * How long, in whole hours.
+ */
+hours: number, 
+/**
+ * The oven, in degrees Celsius.
+ */
+temperature_c: number, 
+/**
+ * What the part's maker or its label says of this bake, where it is not the usual one; empty otherwise.
+ */
+as_maker_says: string, };
+
+/**
+ * A lot as it stands when a part of it is chosen.
+ */
+export type LotChosen = { 
+/**
+ * What would be recorded.
+ */
+used: LotUsed, 
+/**
+ * What a bake would take; empty when none is needed.
+ */
+bake_words: string, };
+
+/**
+ * A lot's number as printed on its bag or reel, in capitals.
+ */
+export type LotNumber = string;
+
+/**
+ * A lot as it came, with what its label says.
+ */
+export type LotReceipt = { 
+/**
+ * Its number.
+ */
+lot: LotNumber, 
+/**
+ * What the parts are.
+ */
+description: string, 
+/**
+ * The level on the label; `None` for parts that moisture does not harm, or without a label.
+ */
+moisture: MoistureLevel | null, 
+/**
+ * For level 6, the hours on the label.
+ */
+label_hours: number | null, 
+/**
+ * Thickness of a part's body in micrometres, by which it is baked; `None` when not known.
+ */
+thickness_um: number | null, 
+/**
+ * True when nobody knows how long it lay open before it came.
+ */
+history_unknown: boolean, 
+/**
+ * True once none is left.
+ */
+used_up: boolean, };
+
+/**
+ * One lot.
+ */
+export type LotRow = { 
+/**
+ * What its label says.
+ */
+receipt: LotReceipt, 
+/**
+ * What is left of its floor life; none for parts that moisture does not harm.
+ */
+floor_life: FloorLife | null, 
+/**
+ * True while its bag is open.
+ */
+open: boolean, 
+/**
+ * When its bag was last opened, in milliseconds since 1970.
+ */
+opened_ms: number | null, 
+/**
+ * Its last bake.
+ */
+bake: JudgedBake | null, 
+/**
+ * What a bake would take now, in words; empty when none is needed.
+ */
+bake_words: string, };
+
+/**
+ * A lot that a step took a part from, as its floor life stood then.
+ */
+export type LotUsed = { 
+/**
+ * The part's designator on the board.
+ */
+designator: string, 
+/**
+ * The lot.
+ */
+lot: LotNumber, 
+/**
+ * What was left of its floor life.
+ */
+floor_life: FloorLife, };
+
+/**
+ * Every lot.
+ */
+export type LotsView = { 
+/**
+ * Those in use first, by number.
+ */
+lots: Array<LotRow>, };
+
+/**
  * Makes the return report.
  */
 export type MakeReport = { 
@@ -2337,6 +3154,11 @@ actor_id: PersonId,
  * Milliseconds since 1970 by the writer's clock.
  */
 at_ms: number, };
+
+/**
+ * What kind of thing a mark is: how a paper draws it.
+ */
+export type MarkKind = "battery_mark" | "words" | "label" | "waybill";
 
 /**
  * A value with who recorded it and when.
@@ -2379,6 +3201,11 @@ judgement: string,
  * True when a following result of the same test and phase replaced it.
  */
 replaced: boolean, };
+
+/**
+ * Where a temperature was measured.
+ */
+export type MeasuredAt = "tool" | "package";
 
 /**
  * A message between lab and shop.
@@ -2425,6 +3252,11 @@ can_be_overridden: boolean,
 tests: Array<TestCode>, };
 
 /**
+ * Moisture sensitivity level, as on the bag's label.
+ */
+export type MoistureLevel = "1" | "2" | "2a" | "3" | "4" | "5" | "5a" | "6";
+
+/**
  * An amount of money.
  */
 export type Money = { 
@@ -2438,9 +3270,39 @@ minor: number,
 currency: Currency, };
 
 /**
+ * How heat gets from one part to another.
+ */
+export type NearWay = "same_side" | "through_board";
+
+/**
  * How the device must stand for a test's result to mean anything.
  */
 export type Needs = "nothing" | "attached" | "closed" | "on_bench";
+
+/**
+ * A part that heat on another one reaches.
+ */
+export type Neighbour = { 
+/**
+ * Its designator.
+ */
+designator: string, 
+/**
+ * What it is; empty when it was only named.
+ */
+description: string, 
+/**
+ * Where it lies, seen from the heated part; `None` when a side is not known.
+ */
+way: NearWay | null, 
+/**
+ * The tests that would show harm to it.
+ */
+serves: Array<TestCode>, 
+/**
+ * How it is known; may be empty.
+ */
+note: string, };
 
 /**
  * The next reading of a cell.
@@ -2633,6 +3495,36 @@ parcel_id: ParcelId,
 scanned: string, };
 
 /**
+ * A package's body without balls or leads.
+ */
+export type PackageBody = { 
+/**
+ * Length in micrometres.
+ */
+length_um: number, 
+/**
+ * Width in micrometres.
+ */
+width_um: number, 
+/**
+ * Thickness in micrometres.
+ */
+thickness_um: number, };
+
+/**
+ * A step of packing, in the order of the hands' work.
+ */
+export type PackingStep = { 
+/**
+ * What to do.
+ */
+text: string, 
+/**
+ * The clause that asks for it.
+ */
+clause: string, };
+
+/**
  * A paper that was made.
  */
 export type PaperFile = { 
@@ -2722,6 +3614,18 @@ inside: Array<JobId>,
  * Its weight in grams, once weighed.
  */
 grams: number | null, 
+/**
+ * How it goes, as said last.
+ */
+transport: Marked<TransportPlan> | null, 
+/**
+ * What a trained shipper decided last.
+ */
+decision: Marked<TransportDecision> | null, 
+/**
+ * The verdict with which it left.
+ */
+verdict: Marked<GivenVerdict> | null, 
 /**
  * When it left.
  */
@@ -2964,6 +3868,23 @@ cautions: Array<string>,
 not_ready: Array<string>, };
 
 /**
+ * A part that can be heated.
+ */
+export type PartChoice = { 
+/**
+ * Its designator.
+ */
+designator: string, 
+/**
+ * What it is.
+ */
+description: string, 
+/**
+ * The side it is on.
+ */
+side: BoardSide, };
+
+/**
  * Where a part came from.
  */
 export type PartSource = "new" | "donor" | "own";
@@ -3191,6 +4112,27 @@ job_id: JobId,
 text: string, };
 
 /**
+ * A step that is being typed.
+ */
+export type PreviewStep = { 
+/**
+ * The job.
+ */
+job_id: JobId, 
+/**
+ * Its heat, if any.
+ */
+heat: HeatInput | null, 
+/**
+ * Its parts.
+ */
+parts: Array<FittedPart>, 
+/**
+ * Its jumper, if any.
+ */
+jumper: JumperInput | null, };
+
+/**
  * Prints a bay label.
  */
 export type PrintBayLabel = { 
@@ -3303,6 +4245,138 @@ folded_over_edge?: boolean,
  * Whether the package is too small for the full size.
  */
 package_too_small?: boolean, };
+
+/**
+ * A procedure of the lab; a later definition with the same code follows this one.
+ */
+export type Procedure = { 
+/**
+ * Its code.
+ */
+code: ProcedureCode, 
+/**
+ * Counts definitions of this code, from 1.
+ */
+version: number, 
+/**
+ * What it is called.
+ */
+name: string, 
+/**
+ * Its steps, in order.
+ */
+steps: Array<ProcedureStep>, 
+/**
+ * True once the lab works by it no more; jobs that were worked by it keep it.
+ */
+retired: boolean, };
+
+/**
+ * A job is worked by a procedure from now on, in the version that stood then.
+ */
+export type ProcedureBegun = { 
+/**
+ * The procedure, whole, so that the job can be read without the lab's entries.
+ */
+procedure: Procedure, 
+/**
+ * The entry that defined it.
+ */
+definition_id: EntryId, };
+
+/**
+ * The lab's own code for a procedure, such as `HP-03`.
+ */
+export type ProcedureCode = string;
+
+/**
+ * Which step of which begun procedure a step of work is, and what it came to.
+ */
+export type ProcedureDone = { 
+/**
+ * The entry by which the job began the procedure.
+ */
+begun_id: EntryId, 
+/**
+ * Its place, from 0.
+ */
+index: number, 
+/**
+ * For a hold point: whether its result allows the work to go on. True for other steps.
+ */
+passed: boolean, 
+/**
+ * For a hold point: what was found, in words; empty for other steps.
+ */
+result: string, };
+
+/**
+ * A procedure by its name.
+ */
+export type ProcedureName = { 
+/**
+ * Its code.
+ */
+code: string, 
+/**
+ * What it is called.
+ */
+name: string, 
+/**
+ * Its steps.
+ */
+steps: number, };
+
+/**
+ * One step of a procedure on one job.
+ */
+export type ProcedurePlace = { 
+/**
+ * What is to be done.
+ */
+step: ProcedureStep, 
+/**
+ * Who last recorded it and when, if anyone did.
+ */
+recorded: Mark | null, 
+/**
+ * Who witnessed that.
+ */
+witness_id: PersonId | null, 
+/**
+ * What was found, for a hold point.
+ */
+result: string, 
+/**
+ * True when the work may go on from here.
+ */
+passed: boolean, };
+
+/**
+ * One step of a procedure.
+ */
+export type ProcedureStep = { 
+/**
+ * What is done.
+ */
+text: string, 
+/**
+ * True when the work may not go on without its result.
+ */
+hold_point: boolean, 
+/**
+ * True when a second person must have seen that result.
+ */
+needs_witness: boolean, };
+
+/**
+ * Every procedure.
+ */
+export type ProceduresView = { 
+/**
+ * Those in use first, by code.
+ */
+procedures: Array<Procedure>, };
 
 /**
  * A price for the shop.
@@ -3487,6 +4561,31 @@ job_id: JobId,
 items: Array<string>, };
 
 /**
+ * Records a bake.
+ */
+export type RecordBake = { 
+/**
+ * The lot.
+ */
+lot: LotNumber, 
+/**
+ * When it ended, as `2026-11-25 14:05` in the lab's time; empty for now.
+ */
+ended: string, 
+/**
+ * Whole hours, as typed.
+ */
+hours: string, 
+/**
+ * The oven in degrees Celsius, as typed.
+ */
+temperature_c: string, 
+/**
+ * What the part's maker says of it; empty for the usual bake.
+ */
+as_maker_says: string, };
+
+/**
  * Records a cell check.
  */
 export type RecordCellCheck = { 
@@ -3620,7 +4719,15 @@ note: string,
 /**
  * Evidence.
  */
-photos: Array<ContentHash>, };
+photos: Array<ContentHash>, 
+/**
+ * How the device stood; not asked for a test that is done on the open board.
+ */
+assembly: Assembly | null, 
+/**
+ * The current trace that it was read from.
+ */
+trace: TraceFile | null, };
 
 /**
  * Records locks, seals and indicators.
@@ -3670,7 +4777,45 @@ witness_id: PersonId | null,
 /**
  * Photos of it.
  */
-photos: Array<ContentHash>, };
+photos: Array<ContentHash>, 
+/**
+ * Its place in a procedure that the job is worked by.
+ */
+in_procedure: StepOfProcedure | null, 
+/**
+ * The jumper it laid or read again.
+ */
+jumper: JumperInput | null, };
+
+/**
+ * Records a person's training.
+ */
+export type RecordTraining = { 
+/**
+ * The person.
+ */
+person_id: PersonId, 
+/**
+ * Its last day, as `2028-05-31`.
+ */
+until: string, 
+/**
+ * What it was.
+ */
+note: string, };
+
+/**
+ * Says how a return parcel goes.
+ */
+export type RecordTransport = { 
+/**
+ * The parcel.
+ */
+parcel_id: ParcelId, 
+/**
+ * How it goes.
+ */
+plan: TransportPlan, };
 
 /**
  * A dispatch advice that was refused because of its cell.
@@ -3764,13 +4909,17 @@ path: string, };
  */
 export type ResultInput = { "kind": "pass" } | { "kind": "fail" } | { "kind": "reading", 
 /**
- * The value.
+ * The value, alone or with its unit; several readings of the same with semicolons between count by their mean.
  */
 value: string, 
 /**
- * The instrument's expanded uncertainty; may be empty.
+ * The expanded uncertainty; when empty it is worked out from the instrument and the repeats, where they tell it.
  */
-uncertainty: string, } | { "kind": "not_applicable" } | { "kind": "not_testable", 
+uncertainty: string, } | { "kind": "choice", 
+/**
+ * The answer, as the test words it.
+ */
+words: string, } | { "kind": "not_applicable" } | { "kind": "not_testable", 
 /**
  * Why.
  */
@@ -3807,9 +4956,183 @@ note: string, };
 export type Role = "receiver" | "technician" | "second_pair" | "shipper" | "cell_expert" | "owner" | "shop_user";
 
 /**
+ * Whose rule a row is.
+ */
+export type RuleBody = "US_HMR" | "ADR" | "AIR" | "USPS" | "POST" | "CARRIER" | "BENCH" | "ANY";
+
+/**
+ * The whole rule book.
+ */
+export type RuleBookView = { 
+/**
+ * Its state, as papers name it.
+ */
+revision: string, 
+/**
+ * Its rows.
+ */
+rows: Array<BookRowView>, 
+/**
+ * Whether the person at this desktop may change it.
+ */
+may_edit: boolean, 
+/**
+ * Who is trained.
+ */
+people: Array<TrainedPerson>, };
+
+/**
  * How sure the source of a rule is.
  */
 export type RuleCertainty = "primary" | "secondary" | "from_memory" | "own_derivation";
+
+/**
+ * A rule that fired.
+ */
+export type RuleFired = { 
+/**
+ * The rule's id in the book.
+ */
+id: string, 
+/**
+ * The verdict this rule alone calls for.
+ */
+verdict: TransportCode, 
+/**
+ * What it says here, in one sentence.
+ */
+text: string, 
+/**
+ * Whose rule it is.
+ */
+regime: RuleBody, 
+/**
+ * Paragraph or provision.
+ */
+clause: string, 
+/**
+ * The edition used.
+ */
+edition: string, 
+/**
+ * How sure that is.
+ */
+certainty: RuleCertainty, 
+/**
+ * Where it was read.
+ */
+source: string, 
+/**
+ * When it was last compared with its source.
+ */
+last_checked: string, };
+
+/**
+ * Adds or changes a board.
+ */
+export type SaveBoard = { 
+/**
+ * Its code.
+ */
+code: string, 
+/**
+ * What it is called.
+ */
+name: string, 
+/**
+ * The maker of its devices.
+ */
+maker: string, 
+/**
+ * The models it is in.
+ */
+models: Array<string>, 
+/**
+ * More words; may be empty.
+ */
+note: string, 
+/**
+ * True when it is not to be offered any more.
+ */
+retired: boolean, };
+
+/**
+ * Adds or changes a part.
+ */
+export type SaveBoardPart = { 
+/**
+ * The board.
+ */
+board: BoardCode, 
+/**
+ * Its designator.
+ */
+designator: string, 
+/**
+ * What it is.
+ */
+description: string, 
+/**
+ * The side it is on.
+ */
+side: BoardSide, 
+/**
+ * Length of its body in millimetres, as typed; empty when not known.
+ */
+length: string, 
+/**
+ * Width, likewise.
+ */
+width: string, 
+/**
+ * Thickness, likewise.
+ */
+thickness: string, 
+/**
+ * Its moisture sensitivity, once known.
+ */
+moisture: MoistureLevel | null, 
+/**
+ * The tests that would show harm to it.
+ */
+serves: Array<TestCode>, 
+/**
+ * True when it is no part of this board after all.
+ */
+gone: boolean, };
+
+/**
+ * Adds or changes a lot.
+ */
+export type SaveLot = { 
+/**
+ * Its number.
+ */
+lot: string, 
+/**
+ * What the parts are.
+ */
+description: string, 
+/**
+ * The level on the label.
+ */
+moisture: MoistureLevel | null, 
+/**
+ * For level 6, the hours on the label, as typed; may be empty.
+ */
+label_hours: string, 
+/**
+ * Thickness of a part's body in millimetres, as typed; may be empty.
+ */
+thickness: string, 
+/**
+ * True when nobody knows how long it lay open.
+ */
+history_unknown: boolean, 
+/**
+ * True once none is left.
+ */
+used_up: boolean, };
 
 /**
  * Adds or changes a person.
@@ -3831,6 +5154,27 @@ roles: Array<Role>,
  * True when the person has left.
  */
 left: boolean, };
+
+/**
+ * Adds or changes a procedure.
+ */
+export type SaveProcedure = { 
+/**
+ * Its code.
+ */
+code: string, 
+/**
+ * What it is called.
+ */
+name: string, 
+/**
+ * Its steps, in order.
+ */
+steps: Array<ProcedureStep>, 
+/**
+ * True when the lab works by it no more.
+ */
+retired: boolean, };
 
 /**
  * Adds or changes a shop.
@@ -3938,6 +5282,48 @@ job_id: JobId,
  * The passcode, as the shop gave it.
  */
 passcode: string, };
+
+/**
+ * Opens or closes a lot's bag.
+ */
+export type SetLotBag = { 
+/**
+ * The lot.
+ */
+lot: LotNumber, 
+/**
+ * What happened.
+ */
+event: BagEvent, 
+/**
+ * When, as `2026-11-25 14:05` in the lab's time; empty for now.
+ */
+at: string, };
+
+/**
+ * Says that heat on one part reaches another, or that it does not.
+ */
+export type SetNearness = { 
+/**
+ * The board.
+ */
+board: BoardCode, 
+/**
+ * One designator.
+ */
+one: string, 
+/**
+ * The other.
+ */
+other: string, 
+/**
+ * False takes it back.
+ */
+near: boolean, 
+/**
+ * How it is known; may be empty.
+ */
+note: string, };
 
 /**
  * Sets the outcome.
@@ -4430,7 +5816,77 @@ photos: Array<ContentHash>,
 /**
  * True when the work may not go on without a witness to it.
  */
-hold_point: boolean, };
+hold_point: boolean, 
+/**
+ * Its place in a procedure that the job is worked by.
+ */
+in_procedure: ProcedureDone | null, 
+/**
+ * The jumper it laid or read again.
+ */
+jumper: Jumper | null, 
+/**
+ * The lots of moisture-sensitive parts that it took from.
+ */
+lots: Array<LotUsed>, };
+
+/**
+ * Which step of a begun procedure a step is.
+ */
+export type StepOfProcedure = { 
+/**
+ * The entry by which the job began the procedure.
+ */
+begun_id: EntryId, 
+/**
+ * Its place, from 0.
+ */
+index: number, 
+/**
+ * For a hold point: whether the work may go on.
+ */
+passed: boolean, 
+/**
+ * For a hold point: what was found.
+ */
+result: string, };
+
+/**
+ * What would be recorded, and what speaks against it.
+ */
+export type StepPreview = { 
+/**
+ * The board whose knowledge is offered.
+ */
+board: BoardCode | null, 
+/**
+ * What is known, or that nothing is, in a sentence; empty without a heated part.
+ */
+knowledge: string, 
+/**
+ * The known neighbours.
+ */
+neighbours: Array<Neighbour>, 
+/**
+ * The tests that they open.
+ */
+tests: Array<TestName>, 
+/**
+ * Which heating of this part it would be.
+ */
+pass: number | null, 
+/**
+ * What to think about, gravest first.
+ */
+warnings: Array<HeatWarning>, 
+/**
+ * How the jumper's reading compares.
+ */
+jumper: JumperVerdict | null, 
+/**
+ * The moisture-sensitive lots.
+ */
+lots: Array<LotChosen>, };
 
 /**
  * One station of one job's route.
@@ -4467,13 +5923,21 @@ export type SuggestedTest = {
  */
 test: TestDefinition, 
 /**
- * True when the fault's words suggest it.
+ * True when the fault's words or the lab's own past suggest it.
  */
 suggested: boolean, 
 /**
+ * Why it is suggested; may be empty.
+ */
+why: string, 
+/**
  * What passes, in words with the unit; empty for pass or fail.
  */
-limits_words: string, };
+limits_words: string, 
+/**
+ * The rule its readings are judged by, with the source; empty where there are no limits.
+ */
+rule_words: string, };
 
 /**
  * The curve with what it rests on.
@@ -4721,6 +6185,19 @@ limits: Limits, } | { "kind": "choice",
 answers: Array<ChoiceAnswer>, };
 
 /**
+ * A test by its name.
+ */
+export type TestName = { 
+/**
+ * Its code.
+ */
+code: TestCode, 
+/**
+ * What it is called.
+ */
+title: string, };
+
+/**
  * Why a test is part of a job's proof.
  */
 export type TestReason = "fault" | "chosen" | "neighbour" | "extra";
@@ -4761,6 +6238,41 @@ photos: Array<ContentHash>,
  * How it was taken.
  */
 taken: Taken, };
+
+/**
+ * A dropped file.
+ */
+export type TraceFile = { 
+/**
+ * Its name.
+ */
+name: string, 
+/**
+ * Its bytes in base64.
+ */
+base64: string, };
+
+/**
+ * Which kept file.
+ */
+export type TraceKey = { 
+/**
+ * The hash of its bytes.
+ */
+file: ContentHash, };
+
+/**
+ * A point of the drawn curve.
+ */
+export type TracePoint = { 
+/**
+ * Microseconds from the first row.
+ */
+at_us: number, 
+/**
+ * The current, in nanoamperes.
+ */
+current_na: number, };
 
 /**
  * What a current trace from a bench supply came to. The file itself is kept under its hash.
@@ -4825,6 +6337,59 @@ to_us: number,
 mean_na: number, };
 
 /**
+ * A trace as read, with its figures and a curve to draw.
+ */
+export type TraceView = { 
+/**
+ * Rows that were read.
+ */
+rows: number, 
+/**
+ * Rows that could not be read, the first fifty.
+ */
+broken: Array<BrokenTraceRow>, 
+/**
+ * How many could not be read.
+ */
+broken_count: number, 
+/**
+ * What was taken for granted about the file, in sentences.
+ */
+assumed: Array<string>, 
+/**
+ * From the first to the last row, in microseconds.
+ */
+length_us: number, 
+/**
+ * The highest current, in nanoamperes.
+ */
+peak_na: number, 
+/**
+ * Where it lies, in microseconds.
+ */
+peak_at_us: number, 
+/**
+ * Where the current first rises above off, in microseconds.
+ */
+rises_at_us: number | null, 
+/**
+ * From that rise to the steady level, in microseconds; none when it never settles.
+ */
+start_up_us: number | null, 
+/**
+ * Charge by the trapezoid rule, in nanoampere-hours.
+ */
+charge_nah: number, 
+/**
+ * The levels it passes through.
+ */
+stages: Array<TraceStage>, 
+/**
+ * The curve; no peak is left out of it.
+ */
+points: Array<TracePoint>, };
+
+/**
  * A parcel's tracking number as scanned or typed, and what it was recognised as.
  */
 export type Tracking = { 
@@ -4867,6 +6432,23 @@ withdrawn: boolean,
 kept_because: string | null, };
 
 /**
+ * A person with their training for lithium shipments.
+ */
+export type TrainedPerson = { 
+/**
+ * The person.
+ */
+person: PersonBrief, 
+/**
+ * The last day of the training, if there is one.
+ */
+until: string | null, 
+/**
+ * What it was.
+ */
+note: string, };
+
+/**
  * Who carries it.
  */
 export type TransportCarrier = "none" | "USPS" | "UPS" | "FEDEX" | "ROYAL_MAIL" | "other";
@@ -4875,6 +6457,11 @@ export type TransportCarrier = "none" | "USPS" | "UPS" | "FEDEX" | "ROYAL_MAIL" 
  * The chemistry.
  */
 export type TransportChem = "LI_ION" | "LI_METAL" | "NA_ION" | "HYBRID" | "UNKNOWN";
+
+/**
+ * The verdict, from best to worst. The order is meant: the worst of several wins.
+ */
+export type TransportCode = "ORDINARY" | "MARKED" | "DDR_GROUND" | "HOLD" | "FORBIDDEN";
 
 /**
  * How the cells and the device lie to each other.
@@ -4967,14 +6554,94 @@ battery_original?: boolean,
 powered_off?: boolean, };
 
 /**
+ * A trained shipper's decision where the law leaves a choice.
+ */
+export type TransportDecision = { 
+/**
+ * The verdict decided about: a hold, or the road for damaged cells.
+ */
+verdict: TransportCode, 
+/**
+ * The rules that called for it. The decision covers these, and no others.
+ */
+rules: Array<string>, 
+/**
+ * Why it may go, in the shipper's words.
+ */
+reason: string, 
+/**
+ * The last day of the shipper's training, as recorded then.
+ */
+trained_until: string, };
+
+/**
  * What the device is to its sender.
  */
 export type TransportDeviceStatus = "NEW_SEALED" | "MFR_CERTIFIED" | "USED";
 
 /**
+ * What else a verdict says.
+ */
+export type TransportFlag = "surface_only" | "cargo_aircraft_only" | "fully_regulated" | "emergency" | "carrier_check" | "data_missing" | "advice_soc" | "no_outside_battery_labels";
+
+/**
+ * What must be printed on the package.
+ */
+export type TransportMark = { 
+/**
+ * `LBM(UN3481)`, `T-PAX`, `T-GND`, `T-DDR`, `T-USPS`, `L9`, `L9A`, `CAO`, `AWB-II`, `OVERPACK`.
+ */
+code: string, 
+/**
+ * What kind of thing it is.
+ */
+kind: MarkKind, 
+/**
+ * What it is, for people.
+ */
+words: string, 
+/**
+ * The text to print, a line each, exactly.
+ */
+lines: Array<string>, 
+/**
+ * The least height of its letters, in millimetres.
+ */
+letter_height_mm: number | null, 
+/**
+ * The least size of the whole, width by height, in millimetres.
+ */
+size_mm: [number, number] | null, 
+/**
+ * The size allowed where the package is too small for the whole, width by height, in millimetres.
+ */
+small_size_mm: [number, number] | null, 
+/**
+ * Where it goes and what must not be done with it.
+ */
+placing: string, };
+
+/**
  * How the parcel is to go.
  */
 export type TransportMode = "GROUND" | "AIR_PAX" | "AIR_CARGO" | "POST_DOMESTIC" | "POST_INTL";
+
+/**
+ * A paper that goes with the parcel, or a record that must be at hand.
+ */
+export type TransportPaper = { 
+/**
+ * What it is.
+ */
+name: string, 
+/**
+ * What must stand in it.
+ */
+text: string, 
+/**
+ * The clause that asks for it.
+ */
+clause: string, };
 
 /**
  * The question: one package of a consignment.
@@ -5030,6 +6697,47 @@ overpack?: Overpack,
 printed_mark?: PrintedMark, };
 
 /**
+ * How a return parcel goes, and what only a person at the box can say.
+ */
+export type TransportPlan = { 
+/**
+ * Whose law it starts under.
+ */
+regime: TransportRegime, 
+/**
+ * How it goes.
+ */
+mode: TransportMode, 
+/**
+ * Who carries it.
+ */
+carrier: TransportCarrier, 
+/**
+ * Packages to the same address at the same time, this one among them.
+ */
+packages: number, 
+/**
+ * Whether every device is off and can't switch itself on; `None` when nobody looked.
+ */
+powered_off: boolean | null, 
+/**
+ * Whether every battery is the one its device was made with.
+ */
+batteries_original: boolean | null, 
+/**
+ * The highest charge of any battery inside, in percent of the rated capacity.
+ */
+charge_rated_pct: number | null, 
+/**
+ * The highest charge that any device shows, in percent.
+ */
+charge_shown_pct: number | null, 
+/**
+ * Whether it goes outside the 48 adjoining states of the United States.
+ */
+outside_us_lower_48: boolean | null, };
+
+/**
  * Why it travels.
  */
 export type TransportPurpose = "RETURN" | "REPAIR_IN" | "RECYCLE";
@@ -5038,6 +6746,133 @@ export type TransportPurpose = "RETURN" | "REPAIR_IN" | "RECYCLE";
  * Whose law the parcel starts under.
  */
 export type TransportRegime = "US_HMR" | "ADR";
+
+/**
+ * The answer.
+ */
+export type TransportVerdict = { 
+/**
+ * The verdict: the worst that any rule calls for.
+ */
+verdict: TransportCode, 
+/**
+ * The verdict in words.
+ */
+words: string, 
+/**
+ * UN numbers of what is inside, in ascending order.
+ */
+un: Array<UnNumber>, 
+/**
+ * The proper shipping name of each, in the same order.
+ */
+proper_shipping_name: Array<string>, 
+/**
+ * The packing instructions, such as `PI 967-II`, `P908` or `173.185(f)`.
+ */
+packing_instruction: Array<string>, 
+/**
+ * What must be printed. Empty when the parcel must not go.
+ */
+marks: Array<TransportMark>, 
+/**
+ * Papers and records. Empty when the parcel must not go.
+ */
+papers: Array<TransportPaper>, 
+/**
+ * What else there is to know, in a word each.
+ */
+flags: Array<TransportFlag>, 
+/**
+ * Every rule that fired, the worst first.
+ */
+rules: Array<RuleFired>, 
+/**
+ * Every value compared with a limit.
+ */
+limits: Array<LimitChecked>, 
+/**
+ * Better lawful ways, the best first.
+ */
+alternatives: Array<Alternative>, 
+/**
+ * What is not known, or rests on less than the rule's own text.
+ */
+unknowns: Array<string>, 
+/**
+ * What stands on every verdict.
+ */
+cautions: Array<Caution>, 
+/**
+ * How it is packed, in the order of the hands' work. Empty when the parcel must not go.
+ */
+packing: Array<PackingStep>, 
+/**
+ * The regime asked about.
+ */
+regime: TransportRegime, 
+/**
+ * The mode asked about.
+ */
+mode: TransportMode, 
+/**
+ * The carrier asked about.
+ */
+carrier: TransportCarrier, 
+/**
+ * The ship date that picked the rules.
+ */
+ship_date: string, 
+/**
+ * The state of the rule book used, to be printed.
+ */
+book: string, };
+
+/**
+ * The verdict of a return parcel, with what it rests on.
+ */
+export type TransportView = { 
+/**
+ * How it goes, as said last.
+ */
+plan: TransportPlan | null, 
+/**
+ * The regime of the lab's own country, where a form begins.
+ */
+own_regime: TransportRegime, 
+/**
+ * The question, once it can be asked.
+ */
+question: TransportParcel | null, 
+/**
+ * The verdict; none while nobody said how it goes, and none for a parcel without a cell.
+ */
+verdict: TransportVerdict | null, 
+/**
+ * The decision that covers this verdict, if one does.
+ */
+decision: TransportDecision | null, 
+/**
+ * The person who decided.
+ */
+decided_by: PersonBrief | null, 
+/**
+ * True when the verdict leaves a trained shipper a choice.
+ */
+may_decide: boolean, 
+/**
+ * The last day of the training of the person at this desktop; `None` without one.
+ */
+trained_until: string | null, 
+/**
+ * What keeps the parcel from going, in sentences; empty when it may go.
+ */
+blocked: Array<string>, };
+
+/**
+ * A UN number with the packaging it stands for.
+ */
+export type UnNumber = "UN3090" | "UN3091" | "UN3480" | "UN3481" | "UN3551" | "UN3552";
 
 /**
  * Units in which tests are read.
@@ -5056,6 +6891,19 @@ parcel_id: ParcelId,
  * The device's job.
  */
 job_id: JobId, };
+
+/**
+ * Adds a newer row to the rule book.
+ */
+export type UpdateRule = { 
+/**
+ * The row.
+ */
+row: BookRow, 
+/**
+ * Why.
+ */
+reason: string, };
 
 /**
  * What a result comes to.
@@ -5098,6 +6946,19 @@ parcel_id: ParcelId,
 grams: string, };
 
 /**
+ * The wire that was used.
+ */
+export type Wire = { "by": "awg", 
+/**
+ * The number.
+ */
+number: number, } | { "by": "diameter", 
+/**
+ * Micrometres, 5 to 1000.
+ */
+diameter_um: number, };
+
+/**
  * Takes an entry back.
  */
 export type Withdraw = { 
@@ -5113,6 +6974,31 @@ entry_id: EntryId,
  * Why.
  */
 reason: string, };
+
+/**
+ * What a bench has at hand for a job.
+ */
+export type WorkAids = { 
+/**
+ * Boards of the job's device.
+ */
+boards: Array<BoardChoice>, 
+/**
+ * The lab's procedures.
+ */
+procedures: Array<ProcedureName>, 
+/**
+ * Alloys by name.
+ */
+alloys: Array<string>, 
+/**
+ * Lots that are not used up.
+ */
+lots: Array<LotRow>, 
+/**
+ * True when the record shows that no cell is in the device.
+ */
+without_cell: boolean, };
 
 /** What the screen shows around every place. */
 export function state(): Promise<DeskState> {
@@ -5344,6 +7230,16 @@ export function past(request: JobKey): Promise<PastView> {
   return call("past", request);
 }
 
+/** Reads a current trace without recording it. */
+export function previewTrace(request: TraceFile): Promise<TraceView> {
+  return call("preview_trace", request);
+}
+
+/** Reads a kept current trace again. */
+export function keptTrace(request: TraceKey): Promise<TraceView> {
+  return call("kept_trace", request);
+}
+
 /** Records what is thought to be wrong. */
 export function recordDiagnosis(request: RecordDiagnosis): Promise<JobView> {
   return call("record_diagnosis", request);
@@ -5357,6 +7253,21 @@ export function setQuote(request: SetQuote): Promise<JobView> {
 /** Records an answer that the shop gave by word. */
 export function recordDecision(request: RecordDecision): Promise<JobView> {
   return call("record_decision", request);
+}
+
+/** What a bench has at hand for a job: boards, procedures, alloys, lots. */
+export function workAids(request: JobKey): Promise<WorkAids> {
+  return call("work_aids", request);
+}
+
+/** Shows what a step would open and what speaks against it, without recording it. */
+export function previewStep(request: PreviewStep): Promise<StepPreview> {
+  return call("preview_step", request);
+}
+
+/** Works the job by a procedure. */
+export function beginProcedure(request: BeginProcedure): Promise<JobView> {
+  return call("begin_procedure", request);
 }
 
 /** Records a step of work. */
@@ -5439,6 +7350,21 @@ export function printPackingSlip(request: PrintPackingSlip): Promise<PaperFile> 
   return call("print_packing_slip", request);
 }
 
+/** The transport verdict of a return parcel. */
+export function transportVerdict(request: ParcelKey): Promise<TransportView> {
+  return call("transport_verdict", request);
+}
+
+/** Says how a return parcel goes. */
+export function recordTransport(request: RecordTransport): Promise<TransportView> {
+  return call("record_transport", request);
+}
+
+/** Lets a parcel go where the law leaves a trained shipper a choice. */
+export function decideTransport(request: DecideTransport): Promise<TransportView> {
+  return call("decide_transport", request);
+}
+
 /** Prints the packing instruction of a return parcel, with the marks, words and sentences that its verdict asks for. */
 export function printTransportPapers(request: PrintTransportPapers): Promise<Array<PaperFile>> {
   return call("print_transport_papers", request);
@@ -5479,6 +7405,21 @@ export function inviteShopUser(request: InviteShopUser): Promise<ShopInvitation>
   return call("invite_shop_user", request);
 }
 
+/** The whole rule book about cells. */
+export function ruleBook(): Promise<RuleBookView> {
+  return call("rule_book", {});
+}
+
+/** Adds a newer row to the rule book. */
+export function updateRule(request: UpdateRule): Promise<RuleBookView> {
+  return call("update_rule", request);
+}
+
+/** Records a person's training for lithium shipments. */
+export function recordTraining(request: RecordTraining): Promise<RuleBookView> {
+  return call("record_training", request);
+}
+
 /** All that is set up. */
 export function setup(): Promise<SetupView> {
   return call("setup", {});
@@ -5497,6 +7438,66 @@ export function savePerson(request: SavePerson): Promise<SetupView> {
 /** Adds or changes a test. */
 export function saveTest(request: SaveTest): Promise<SetupView> {
   return call("save_test", request);
+}
+
+/** Every board that is known. */
+export function boards(): Promise<BoardsView> {
+  return call("boards", {});
+}
+
+/** One board. */
+export function board(request: BoardKey): Promise<BoardView> {
+  return call("board", request);
+}
+
+/** Adds or changes a board. */
+export function saveBoard(request: SaveBoard): Promise<BoardView> {
+  return call("save_board", request);
+}
+
+/** Adds or changes a part of a board. */
+export function saveBoardPart(request: SaveBoardPart): Promise<BoardView> {
+  return call("save_board_part", request);
+}
+
+/** Says that heat on one part reaches another, or that it does not. */
+export function setNearness(request: SetNearness): Promise<BoardView> {
+  return call("set_nearness", request);
+}
+
+/** Adds a neighbour from the bench. */
+export function addNeighbour(request: AddNeighbour): Promise<Nothing> {
+  return call("add_neighbour", request);
+}
+
+/** Every lot of parts. */
+export function lots(): Promise<LotsView> {
+  return call("lots", {});
+}
+
+/** Adds or changes a lot. */
+export function saveLot(request: SaveLot): Promise<LotsView> {
+  return call("save_lot", request);
+}
+
+/** Opens or closes a lot's bag. */
+export function setLotBag(request: SetLotBag): Promise<LotsView> {
+  return call("set_lot_bag", request);
+}
+
+/** Records a bake. */
+export function recordBake(request: RecordBake): Promise<LotsView> {
+  return call("record_bake", request);
+}
+
+/** Every procedure. */
+export function procedures(): Promise<ProceduresView> {
+  return call("procedures", {});
+}
+
+/** Adds or changes a procedure. */
+export function saveProcedure(request: SaveProcedure): Promise<ProceduresView> {
+  return call("save_procedure", request);
 }
 
 /** Sets the folder in which new pictures are picked up. */

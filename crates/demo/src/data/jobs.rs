@@ -39,15 +39,15 @@ const LUMEN: Model = Model {
     kind: Tablet,
     maker: "Lumen",
     name: "Tab 11",
-    cell_mah: 8020,
-    cells: 1,
+    cell_mah: 4010,
+    cells: 2,
 };
 const BRENVA: Model = Model {
     kind: Tablet,
     maker: "Brenva",
     name: "Slate 8",
-    cell_mah: 6150,
-    cells: 1,
+    cell_mah: 3075,
+    cells: 2,
 };
 const QUILLON: Model = Model {
     kind: Laptop,
@@ -74,7 +74,7 @@ const CASSOU: Model = Model {
     kind: Handheld,
     maker: "Cassou",
     name: "Field 7 scanner",
-    cell_mah: 5210,
+    cell_mah: 5110,
     cells: 1,
 };
 

@@ -5,6 +5,7 @@ use desk::commands::outbound::{
     OpenReturnParcel, PackDevice, PrintPackingSlip, ShipParcel, WeighParcel, open_return_parcel,
     outbound, pack_device, print_packing_slip, ship_parcel, weigh_parcel,
 };
+use desk::commands::transport::{RecordTransport, record_transport};
 use desk::commands::{Nothing, PaperSize};
 use domain::Subject;
 use domain::fact::PhotoPlace;
@@ -68,6 +69,13 @@ impl World {
             WeighParcel {
                 parcel_id,
                 grams: grams.to_string(),
+            },
+        )?;
+        record_transport(
+            &self.desk,
+            RecordTransport {
+                parcel_id,
+                plan: crate::play::by_road(),
             },
         )?;
         self.tick();

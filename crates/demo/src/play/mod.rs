@@ -22,6 +22,8 @@ use desk::commands::start::{ChoosePerson, choose_person, state};
 use desk::commands::{Nothing, setup};
 use desk::ports::Ports;
 use desk::{Desk, DeskOptions};
+use domain::cells::transport::{Carrier, Mode, Regime};
+use domain::fact::TransportPlan;
 use domain::{JobId, ParcelId, ShopId};
 use serde_json::json;
 
@@ -39,6 +41,21 @@ const READY_FILE: &str = "ready.json";
 const SHOP: ShopKey = ShopKey::Elektra;
 /// The shop whose device is scanned into the wrong parcel.
 const OTHER_SHOP: ShopKey = ShopKey::Nordljus;
+
+/// How the invented lab sends its returns: by road, every device switched off and with its own battery.
+pub(crate) const fn by_road() -> TransportPlan {
+    TransportPlan {
+        regime: Regime::Adr,
+        mode: Mode::Ground,
+        carrier: Carrier::None,
+        packages: 1,
+        powered_off: Some(true),
+        batteries_original: Some(true),
+        charge_rated_pct: None,
+        charge_shown_pct: Some(25),
+        outside_us_lower_48: None,
+    }
+}
 
 /// Where to play, and with what.
 #[derive(Debug, Clone)]

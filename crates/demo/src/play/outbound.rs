@@ -8,7 +8,9 @@ use desk::commands::outbound::{
     OpenReturnParcel, PackDevice, PrintPackingSlip, ShipParcel, WeighParcel, open_return_parcel,
     outbound, pack_device, print_packing_slip, ship_parcel, weigh_parcel,
 };
+use desk::commands::transport::{RecordTransport, record_transport};
 use desk::commands::{Nothing, PaperSize};
+use domain::cells::transport::Verdict;
 use domain::job::Passcode;
 use domain::parcel::ParcelStage;
 
@@ -108,6 +110,22 @@ impl Play {
                         grams: "1240".to_owned(),
                     },
                 )?;
+                let unsaid = refusal(
+                    ship_parcel(&desk, request()),
+                    "shipping a parcel of which nobody said how it goes",
+                )?;
+                let verdict = record_transport(
+                    &desk,
+                    RecordTransport {
+                        parcel_id,
+                        plan: super::by_road(),
+                    },
+                )?
+                .verdict;
+                ensure!(
+                    verdict.as_ref().is_some_and(Verdict::may_go),
+                    "the return parcel may not go: {verdict:?}"
+                );
                 let view = ship_parcel(&desk, request())?;
                 ensure!(
                     view.parcel.stage == ParcelStage::Shipped,
@@ -119,7 +137,13 @@ impl Play {
                     matches!(job.passcode, Passcode::Destroyed { .. }),
                     "the passcode outlived the device’s stay"
                 );
-                Ok(((), format!("before it was weighed: {said}")))
+                Ok((
+                    (),
+                    format!(
+                        "before it was weighed: {said}; before its way was said: {unsaid}; verdict: {}",
+                        verdict.map_or_else(String::new, |verdict| verdict.words)
+                    ),
+                ))
             },
         )
     }
