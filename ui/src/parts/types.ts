@@ -1,6 +1,6 @@
 /** What the parts show. Screens turn the backend's answers into these; nothing here is computed from anything else. */
 
-export type Verdict = 'fixed' | 'still failing' | 'worse' | 'steady' | 'newly testable' | 'not proved' | 'not applicable'
+export type Verdict = 'fixed' | 'still failing' | 'worse' | 'steady' | 'newly testable' | 'not proved' | 'not comparable' | 'not applicable'
 
 export type Level = 'clear' | 'watch' | 'isolate' | 'emergency'
 

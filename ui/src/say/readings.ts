@@ -1,5 +1,6 @@
 /** Measured values in words. Digits are moved, never computed with: limits and verdicts are the domain's. */
-import type { BoardReading, Limits, Outcome, Reading, Unit } from '../backend/generated'
+import type { BoardReading, Limits, MarkedResult, Outcome, Reading, Unit } from '../backend/generated'
+import { verdict } from './words'
 
 /** Symbols of the International System of Units (SI Brochure, 9th edition), or the usual sign. */
 export const symbols: Record<Unit, string> = { volt: 'V', ampere: 'A', watt: 'W', ohm: 'Ω', second: 's', celsius: '°C', percent: '%', decibel_milliwatt: 'dBm', count: '' }
@@ -31,10 +32,33 @@ export function limitsWords({ low_micro, high_micro }: Limits, unit: Unit): stri
   return ''
 }
 
-/** What a result measured; nothing where it measured nothing. */
+/** What a result measured, or which answer was chosen; nothing where it only passed or failed. */
 export function outcomeReading(outcome: Outcome): string | null {
+  if (outcome.kind === 'choice') return outcome.words
   return outcome.kind === 'reading' ? readingWords(outcome.reading) : null
 }
+
+/** "pass, 0.94 A ± 0.02 A". */
+export function resultWords({ verdict: code, result: { outcome } }: MarkedResult): string {
+  const parts = [verdict[code], outcome.kind === 'reading' ? `${readingWords(outcome.reading)} ${uncertaintyWords(outcome.reading)}`.trim() : outcomeReading(outcome)]
+  return [...parts, outcome.kind === 'not_testable' ? outcome.why : ''].filter(Boolean).join(', ')
+}
+
+/** Nanoamperes as they are read: "1.9 A", "120 mA", "35 µA". Shown, never computed with. */
+export function currentWords(nano: number): string {
+  const size = Math.abs(nano)
+  if (size >= 1e9) return `${(nano / 1e9).toFixed(2)} A`
+  return size >= 1e6 ? `${(nano / 1e6).toFixed(size >= 1e8 ? 0 : 1)} mA` : `${(nano / 1e3).toFixed(0)} µA`
+}
+
+/** Microseconds as seconds or minutes: "38.0 s", "2 min 05 s". */
+export function spanWords(micro: number): string {
+  const tenths = Math.round(micro / 1e5)
+  return tenths < 1200 ? `${(tenths / 10).toFixed(1)} s` : `${Math.floor(tenths / 600)} min ${String(Math.round((tenths % 600) / 10)).padStart(2, '0')} s`
+}
+
+/** Nanoampere-hours as milliampere-hours: "3.42 mAh". */
+export const chargeWords = (nano: number) => `${(nano / 1e6).toFixed(Math.abs(nano) < 1e7 ? 3 : 1)} mAh`
 
 /** "U2401 VBUS: 0.4 V, should be 5 V". */
 export function boardReadingWords({ point, measured, expected }: BoardReading): string {

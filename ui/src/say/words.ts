@@ -1,7 +1,7 @@
 /** Plain words for every code the backend uses. A screen never shows a code; the types make sure that none is forgotten. */
 import type {
-  AccountLock, AnswerWay, Answer, BenchLevel, Blemish, Block, BoardSide, CellAnswer, CellChemistry, CellDiagnosis, CellFinding, DeviceKind, Disputed, Face, HoldKind,
-  IdentifierKind, IdentifierNote, InParcel, IsolationPlace, JobOutcome, Joint, ParcelFinding, ParcelStage, PartSource, Phase, PhotoPlace, PhotoState, Role, RuleCertainty,
+  Assembly, AccountLock, AnswerWay, Answer, BenchLevel, Blemish, Block, BoardSide, CellAnswer, CellChemistry, CellDiagnosis, CellFinding, DeviceKind, Disputed, Face, HoldKind,
+  IdentifierKind, IdentifierNote, InParcel, IsolationPlace, JobOutcome, Joint, Needs, ParcelFinding, ParcelStage, PartSource, Phase, PhotoPlace, PhotoState, Role, RuleCertainty,
   Stage, Station, TagStock, TestReason, Unit, Verdict, WarmedBy,
 } from '../backend/generated'
 import type { Option } from '../parts/types'
@@ -88,7 +88,14 @@ export const phase: Words<Phase> = { before: 'before', after: 'after' }
 export const verdict: Words<Verdict> = { pass: 'pass', fail: 'fail', not_applicable: 'has none', not_testable: 'not tested' }
 
 export const joint: Words<Joint> = {
-  fixed: 'fixed', still_failing: 'still failing', made_worse: 'worse', steady: 'steady', newly_testable: 'newly testable', not_proved: 'not proved', not_applicable: 'not applicable',
+  fixed: 'fixed', still_failing: 'still failing', made_worse: 'worse', steady: 'steady', newly_testable: 'newly testable', not_proved: 'not proved',
+  not_comparable: 'not comparable', not_applicable: 'not applicable',
+}
+
+export const assembly: Words<Assembly['kind']> = { closed: 'closed, all parts attached', open: 'open, all parts attached', parts_off: 'with parts off' }
+
+export const needs: Words<Needs> = {
+  nothing: 'nothing in particular', attached: 'the parts named are attached', closed: 'closed, with all its parts', on_bench: 'open on the bench, with parts off or replaced',
 }
 
 export const testReason: Words<TestReason> = { fault: 'shows the declared fault', chosen: '', neighbour: 'neighbour of heat', extra: 'done besides' }
@@ -149,6 +156,8 @@ export const block: Words<Block> = {
   identity_differs: 'identity differs', signs_missing: 'locks and seals', tests_not_chosen: 'tests', before_missing: 'results before', quote_missing: 'a quote', not_agreed: "the shop's answer",
   held: 'a hold', no_work: 'a step of work', after_missing: 'results after', fault_not_fixed: 'the fault fixed', made_worse: 'something is worse', neighbour_not_proved: 'neighbours proved',
   disputed: 'a disagreement', outcome_missing: 'an outcome', report_missing: 'the report', shop_unknown: 'its shop',
+  still_failing: 'something still fails', nothing_fixed: 'something better', not_closed: 'the closed device', results_differ: 'two results differ', fault_found: 'the fault did show',
+  work_done: 'work was done', diagnosis_missing: 'a diagnosis', not_refused: "the shop's refusal", hold_point_open: 'a witness',
 }
 
 /** The codes of a table as options of a choice, in the order of the table or of `order`. */

@@ -8,8 +8,8 @@ useDoor({ photoUrl: (hash: string) => `photo:${hash}` } as unknown as Door)
 const mark = { entry_id: 'e', actor_id: 'p', at_ms: 5 }
 const people = [{ person_id: 'p', name: 'Ines K.', roles: [], of_a_shop: false, left: false }]
 const result = (verdict: MarkedResult['verdict'], outcome: MarkedResult['result']['outcome'], more: Partial<MarkedResult> = {}): MarkedResult =>
-  ({ mark, verdict, close: false, result: { phase: 'before', code: 'c', version: 1, title: 't', outcome, note: '', photos: [] }, ...more })
-const row = (more: Partial<Comparison>): Comparison => ({ code: 'charge', title: 'Charging current', reason: 'chosen', before: null, after: null, joint: 'not_proved', ...more })
+  ({ mark, verdict, close: false, judgement: '', replaced: false, result: { phase: 'before', code: 'c', version: 1, title: 't', outcome, note: '', photos: [], taken: { definition_id: null, needs: 'nothing', attached: '', assembly: { kind: 'closed' }, instrument: '', repeats_micro: [], trace: null } }, ...more })
+const row = (more: Partial<Comparison>): Comparison => ({ code: 'charge', title: 'Charging current', reason: 'chosen', version: 1, definition_id: null, before: null, after: null, differing: [], joint: 'not_proved', why: [], proved: false, fails: false, worse: false, ...more })
 const view = (comparison: Comparison[], photos: Marked<PhotoAdded>[] = [], closed = false) =>
   ({ people, job: { job_id: 'j', parcel_id: 'P', packed: null, comparison, photos, outcome: { heads: closed ? [{}] : [] } } }) as unknown as JobView
 const shown = (more: Partial<Comparison>, closed = false) => comparedOf(view([row(more)], [], closed))[0]
@@ -21,7 +21,7 @@ describe('a row of the spread', () => {
   test('that was made worse says worse', () => expect(shown({ joint: 'made_worse', after: result('fail', { kind: 'fail' }) })?.verdict).toBe('worse'))
   test('says why it could not be tested', () => expect(shown({ before: result('not_testable', { kind: 'not_testable', why: 'no charge in the cell' }) })?.before).toMatchObject({ result: 'not tested', note: 'no charge in the cell' }))
   test('gives the limit beside a reading that fails, and the uncertainty', () => {
-    const outcome = { kind: 'reading', reading: { micro: 20_000, unit: 'ampere', uncertainty_micro: 10_000 }, limits: { low_micro: 500_000, high_micro: null } } as const
+    const outcome = { kind: 'reading', reading: { micro: 20_000, unit: 'ampere', uncertainty_micro: 10_000 }, limits: { low_micro: 500_000, high_micro: null }, rule: 'simple_acceptance' } as const
     expect(shown({ before: result('fail', outcome, { close: true }) })?.before).toMatchObject({ result: 'fail', reading: '0.02 A', note: 'limit 0.5 A or more; ± 0.01 A; close to its limit', who: 'Ines K.' })
   })
   test('says which test shows the declared fault', () => expect(shown({ reason: 'fault' })?.name).toBe('Charging current (the fault)'))

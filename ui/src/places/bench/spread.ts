@@ -43,12 +43,14 @@ function evidence(count: number): string {
 
 function sideOf(marked: MarkedResult | null, people: PersonBrief[]): TestSide {
   if (!marked) return { result: null }
-  const { outcome, note, photos } = marked.result
+  const { outcome, note, photos, taken } = marked.result
   const notes = [
-    outcome.kind === 'reading' && marked.verdict === 'fail' ? limitsWords(outcome.limits, outcome.reading.unit) : '',
+    outcome.kind === 'reading' && (marked.verdict === 'fail' || outcome.rule === 'guarded_acceptance') ? limitsWords(outcome.limits, outcome.reading.unit) : '',
+    outcome.kind === 'reading' && outcome.rule === 'guarded_acceptance' ? 'guarded acceptance, w = U' : '',
     outcome.kind === 'reading' ? uncertaintyWords(outcome.reading) : '',
     marked.close ? 'close to its limit' : '',
     outcome.kind === 'not_testable' ? outcome.why : '',
+    taken.trace ? 'with its current trace' : '',
     note,
     evidence(photos.length),
   ]
@@ -67,6 +69,11 @@ function verdictOf(row: Comparison, closed: boolean): Verdict | null {
   return jointWords[row.joint] as Verdict
 }
 
+/** Why two results can't be set against each other stands with the after. */
+function withWhy(side: TestSide, { joint, why }: Comparison): TestSide {
+  return joint === 'not_comparable' ? { ...side, note: [side.note, ...why].filter(Boolean).join('; ') } : side
+}
+
 /** The rows of the spread. */
 export function comparedOf({ job, people }: JobView): Compared[] {
   const closed = job.outcome.heads.length > 0
@@ -74,7 +81,7 @@ export function comparedOf({ job, people }: JobView): Compared[] {
     id: row.code,
     name: row.title + (row.reason === 'fault' ? ' (the fault)' : row.reason === 'neighbour' ? ' (neighbour)' : ''),
     before: sideOf(row.before, people),
-    after: sideOf(row.after, people),
+    after: withWhy(sideOf(row.after, people), row),
     verdict: verdictOf(row, closed),
   }))
 }

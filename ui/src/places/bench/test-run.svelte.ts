@@ -2,8 +2,10 @@
  * Tests done one after the other, one key each. What is pressed is recorded in the order in which it was pressed,
  * even while an earlier result is still on its way.
  */
-import type { Comparison, JobView, MarkedResult, Phase, ResultInput, SuggestedTest, TestDefinition, TestReason } from '../../backend/generated'
+import type { Assembly, JobView, MarkedResult, Phase, ResultInput, TestDefinition, TestReason, TraceFile } from '../../backend/generated'
 import { asBackendError, type BackendError } from '../../backend'
+import { StopwatchState } from '../../parts/stopwatch.svelte'
+import { seconds } from '../../say/readings'
 
 export interface RunRow {
   code: string
@@ -11,28 +13,47 @@ export interface RunRow {
   reason: TestReason
   before: MarkedResult | null
   after: MarkedResult | null
-  /** The catalogue's word on it; missing when the catalogue no longer applies it to this kind of device. */
+  /** The version that the job is tested with; missing when nobody knows it any more. */
   test: TestDefinition | undefined
   limits_words: string
+  rule_words: string
+  /** Results of this phase that a following one replaced, the latest first. */
+  earlier: MarkedResult[]
+  /** Standing results of benches that had not seen each other, besides the one shown. */
+  differing: MarkedResult[]
+  why: string[]
 }
 
 /** What a row needs next from the person before it can be recorded. */
 export type Asking = 'reading' | 'why' | undefined
 
+/** All that goes with a result besides what it gave. */
+export interface Evidence {
+  note: string
+  photos: string[]
+  assembly: Assembly | null
+  trace: TraceFile | null
+}
+
 /** The tests of a phase. A neighbour's test is opened by heat, so it has no before. */
-export function rowsOf(comparison: Comparison[], tests: SuggestedTest[], phase: Phase): RunRow[] {
-  return comparison
+export function rowsOf({ job, done_with }: Pick<JobView, 'done_with'> & { job: Pick<JobView['job'], 'comparison' | 'results'> }, phase: Phase): RunRow[] {
+  return job.comparison
     .filter((row) => phase === 'after' || row.reason !== 'neighbour' || row.before !== null)
-    .map(({ code, title, reason, before, after }) => {
-      const known = tests.find(({ test }) => test.code === code)
-      return { code, title, reason, before, after, test: known?.test, limits_words: known?.limits_words ?? '' }
+    .map(({ code, title, reason, before, after, differing, joint, why }) => {
+      const known = done_with.find(({ test }) => test.code === code)
+      const own = (marked: MarkedResult) => marked.result.code === code && marked.result.phase === phase
+      return {
+        code, title, reason, before, after, test: known?.test, limits_words: known?.limits_words ?? '', rule_words: known?.rule_words ?? '',
+        earlier: job.results.filter((marked) => marked.replaced && own(marked)).reverse(), differing: differing.filter(own),
+        why: joint === 'not_comparable' && phase === 'after' ? why : [],
+      }
     })
 }
 
 /** Whether a test gives a number. */
-export const isMeasured = (row: RunRow | undefined): boolean => row?.test !== undefined && row.test.kind.kind !== 'pass_fail'
+export const isMeasured = (row: RunRow | undefined): boolean => row?.test?.kind.kind === 'reading' || row?.test?.kind.kind === 'timed'
 
-type Send = (code: string, result: ResultInput, note: string) => Promise<JobView>
+type Send = (code: string, result: ResultInput, evidence: Evidence) => Promise<JobView>
 
 export class TestRun {
   rows = $state.raw<RunRow[]>([])
@@ -45,6 +66,13 @@ export class TestRun {
   uncertainty = $state('')
   why = $state('')
   note = $state('')
+  /** Pictures that go with the next result. */
+  photos = $state.raw<string[]>([])
+  trace = $state.raw<TraceFile | null>(null)
+  /** How the device stands; it stays so from test to test until it is said otherwise. */
+  stands = $state<Assembly['kind']>('closed')
+  parts_off = $state('')
+  readonly watch = new StopwatchState()
   readonly phase: Phase
   readonly #send: Send
   readonly #done: (view: JobView, row: RunRow, result: ResultInput) => void
@@ -94,7 +122,50 @@ export class TestRun {
     else if (key === 'n') this.asking = 'why'
     else if (key === 'r' && isMeasured(row)) this.asking = 'reading'
     else if (key === 'p' && isMeasured(row)) this.asking = 'reading'
-    else if (key === 'p') this.#record(row, { kind: 'pass' })
+    else if (key === 'p' && row.test?.kind.kind !== 'choice') this.#record(row, { kind: 'pass' })
+    else if (key === 's' && row.test?.kind.kind === 'timed') this.#time()
+  }
+
+  /** Digits on the list: the begin of a reading, or the answer of that number. Answers whether they meant anything. */
+  typed(text: string): boolean {
+    const row = this.row
+    if (!row || this.asking) return false
+    if (isMeasured(row)) {
+      this.value = text
+      this.asking = 'reading'
+      return true
+    }
+    return row.test?.kind.kind === 'choice' && text.length === 1 && this.choose(Number(text) - 1)
+  }
+
+  /** Records one of the test's answers. */
+  choose(index: number): boolean {
+    const row = this.row
+    const answer = row?.test?.kind.kind === 'choice' ? row.test.kind.answers[index] : undefined
+    if (!row || !answer) return false
+    this.#record(row, { kind: 'choice', words: answer.words })
+    return true
+  }
+
+  /** One key starts the stopwatch, the next stops it and puts its time where a reading is typed. */
+  #time(): void {
+    if (!this.watch.running) {
+      this.watch.clear()
+      this.watch.start()
+      return
+    }
+    this.watch.stop()
+    this.useTime()
+  }
+
+  /** Puts the stopwatch's time where a reading is typed. */
+  useTime(): void {
+    this.value = seconds(this.watch.elapsed_ms)
+    this.asking = 'reading'
+  }
+
+  get assembly(): Assembly {
+    return this.stands === 'parts_off' ? { kind: 'parts_off', parts: this.parts_off } : { kind: this.stands }
   }
 
   /** Records what was typed for this row. */
@@ -110,8 +181,8 @@ export class TestRun {
   }
 
   #record(row: RunRow, result: ResultInput): void {
-    const note = this.note
-    const typed = { value: this.value, uncertainty: this.uncertainty, why: this.why, note, asking: this.asking }
+    const evidence = { note: this.note, photos: this.photos, assembly: this.assembly, trace: this.trace }
+    const typed = { value: this.value, uncertainty: this.uncertainty, why: this.why, note: this.note, photos: this.photos, trace: this.trace, asking: this.asking }
     this.waiting++
     this.refused = undefined
     // The next test is shown at once; a refusal leads back to this one, with what was typed.
@@ -119,7 +190,7 @@ export class TestRun {
     this.#clear()
     this.#queue = this.#queue.then(async () => {
       try {
-        this.#done(await this.#send(row.code, result, note), row, result)
+        this.#done(await this.#send(row.code, result, evidence), row, result)
       } catch (cause) {
         this.refused = { code: row.code, error: asBackendError(cause) }
         this.at = Math.max(0, this.rows.findIndex(({ code }) => code === row.code))
@@ -137,5 +208,9 @@ export class TestRun {
     this.uncertainty = ''
     this.why = ''
     this.note = ''
+    this.photos = []
+    this.trace = null
+    if (this.watch.running) this.watch.stop()
+    this.watch.clear()
   }
 }

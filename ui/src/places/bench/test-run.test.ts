@@ -5,9 +5,10 @@ import { rowsOf, TestRun } from './test-run.svelte'
 
 const limits = { low_micro: null, high_micro: null }
 const definition = (code: string, kind: TestKind): SuggestedTest =>
-  ({ test: { code, version: 1, group: 'g', title: code, how: '', attached: '', device_kinds: ['phone'], fault_words: [], kind, caution: '' }, suggested: false, limits_words: '' })
-const compared = (code: string, more: Partial<Comparison> = {}): Comparison => ({ code, title: code, reason: 'chosen', before: null, after: null, joint: 'not_proved', ...more })
-const some = {} as MarkedResult
+  ({ test: { code, version: 1, group: 'g', title: code, how: '', attached: '', device_kinds: ['phone'], fault_words: [], kind, caution: '', needs: 'nothing', instrument: { name: '', reading_ppm: 0, counts: 0, count_micro: 0, low_micro: null, high_micro: null }, safety_limit: false, retired: false }, suggested: false, why: '', limits_words: '', rule_words: '' })
+const compared = (code: string, more: Partial<Comparison> = {}): Comparison => ({ code, title: code, reason: 'chosen', version: 1, definition_id: null, before: null, after: null, differing: [], joint: 'not_proved', why: [], proved: false, fails: false, worse: false, ...more })
+const some = { result: {} } as MarkedResult
+const viewOf = (comparison: Comparison[], done_with: SuggestedTest[] = []) => ({ job: { comparison, results: [] }, done_with })
 
 let sent: [string, ResultInput][]
 let refuse: string | undefined
@@ -26,7 +27,7 @@ beforeEach(() => {
 const settled = async () => {
   while (run.waiting > 0) await Promise.resolve()
 }
-const show = (...tests: [string, TestKind][]) => run.show(rowsOf(tests.map(([code]) => compared(code)), tests.map(([code, kind]) => definition(code, kind)), 'after'))
+const show = (...tests: [string, TestKind][]) => run.show(rowsOf(viewOf(tests.map(([code]) => compared(code)), tests.map(([code, kind]) => definition(code, kind))), 'after'))
 const plain: TestKind = { kind: 'pass_fail' }
 const measured: TestKind = { kind: 'reading', unit: 'ampere', limits }
 
@@ -81,12 +82,47 @@ test('a new view keeps the cursor on its test', () => {
 
 test('a neighbour opened by heat is tested after, not before', () => {
   const rows = [compared('a'), compared('n', { reason: 'neighbour' })]
-  expect(rowsOf(rows, [], 'before').map(({ code }) => code)).toEqual(['a'])
-  expect(rowsOf(rows, [], 'after').map(({ code }) => code)).toEqual(['a', 'n'])
+  expect(rowsOf(viewOf(rows), 'before').map(({ code }) => code)).toEqual(['a'])
+  expect(rowsOf(viewOf(rows), 'after').map(({ code }) => code)).toEqual(['a', 'n'])
 })
 
 test('the run begins at the first test without a result', () => {
-  run.show(rowsOf([compared('a', { after: some }), compared('b')], [], 'after'))
+  run.show(rowsOf(viewOf([compared('a', { after: some }), compared('b')]), 'after'))
   run.toOpen()
   expect([run.row?.code, run.done]).toEqual(['b', 1])
+})
+
+test('the digits of a reading begin it, and the number of an answer takes that answer', async () => {
+  const answers = [{ words: 'clean', passes: true }, { words: 'a line', passes: false }]
+  show(['charge', measured], ['picture', { kind: 'choice', answers }], ['display', plain])
+  expect([run.typed('0.94'), run.asking, run.value]).toEqual([true, 'reading', '0.94'])
+  run.submit()
+  expect([run.typed('3'), run.typed('2')]).toEqual([false, true])
+  expect(run.typed('1')).toBe(false)
+  await settled()
+  expect(sent.map(([, result]) => result)).toEqual([{ kind: 'reading', value: '0.94', uncertainty: '' }, { kind: 'choice', words: 'a line' }])
+})
+
+test('one key starts the stopwatch and the next puts its time where the reading is typed', () => {
+  show(['start', { kind: 'timed', limits }])
+  run.take('s')
+  expect([run.watch.running, run.asking]).toEqual([true, undefined])
+  run.take('s')
+  expect([run.watch.running, run.asking]).toEqual([false, 'reading'])
+  expect(run.value).toMatch(/^\d+\.\d$/)
+})
+
+test('how the device stands goes with every result until it is said otherwise', async () => {
+  const stood: unknown[] = []
+  run = new TestRun('after', async (_code, _result, { assembly }) => {
+    stood.push(assembly)
+    return {} as JobView
+  }, () => undefined)
+  show(['a', plain], ['b', plain])
+  run.take('p')
+  run.stands = 'parts_off'
+  run.parts_off = 'display off'
+  run.take('p')
+  await settled()
+  expect(stood).toEqual([{ kind: 'closed' }, { kind: 'parts_off', parts: 'display off' }])
 })
