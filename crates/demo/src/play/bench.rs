@@ -118,8 +118,9 @@ impl Play {
                 charge_max_v: "4.40".to_owned(),
                 ..CellCheckInput::default()
             };
-            let promised = preview_cell_check(&desk, check.clone())?.level;
-            record_cell_check(&desk, RecordCellCheck { job_id, check })?;
+            let request = RecordCellCheck { job_id, check };
+            let promised = preview_cell_check(&desk, request.clone())?.level;
+            record_cell_check(&desk, request)?;
             photo(
                 &desk,
                 job_id,
