@@ -12,6 +12,7 @@ mod papers;
 mod photos;
 mod rework;
 mod statistics;
+mod traces;
 mod tracking;
 mod transport_api;
 mod uuid;

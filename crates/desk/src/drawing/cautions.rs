@@ -3,6 +3,7 @@
 use domain::cells::{BenchLevel, CellFinding, RULES_REVISION};
 use domain::fact::Outcome;
 use domain::job::Job;
+use domain::judging::DecisionRule;
 use papers::model::Caution;
 
 use super::words::counted;
@@ -79,13 +80,33 @@ fn readings(job: &Job) -> Option<Caution> {
         .iter()
         .flat_map(|row| [&row.before, &row.after])
         .flatten();
-    let mut outcomes = results.map(|marked| &marked.result.outcome);
-    outcomes.any(|outcome| matches!(outcome, Outcome::Reading { .. })).then(|| Caution {
-        title: "How readings are judged".to_owned(),
-        text: "By simple acceptance (JCGM 106): the measured value alone decides against the limits, whatever its uncertainty. \
+    let rules: Vec<DecisionRule> = results
+        .filter_map(|marked| match &marked.result.outcome {
+            Outcome::Reading { rule, .. } => Some(*rule),
+            _ => None,
+        })
+        .collect();
+    if rules.is_empty() {
+        return None;
+    }
+    let guarded = rules.contains(&DecisionRule::GuardedAcceptance);
+    let mut text = "By simple acceptance (JCGM 106): the measured value alone decides against the limits, whatever its uncertainty. \
                What follows ± is the expanded uncertainty with k = 2; without it, the instrument’s is not known."
-            .to_owned(),
-        source: "JCGM 106:2012, 8.2".to_owned(),
+        .to_owned();
+    if guarded {
+        text.push_str(
+            " Limits that protect people are judged by guarded acceptance, w = U: the value must keep clear of them by its uncertainty.",
+        );
+    }
+    Some(Caution {
+        title: "How readings are judged".to_owned(),
+        text,
+        source: if guarded {
+            "JCGM 106:2012, 8.2 and 8.3.2"
+        } else {
+            "JCGM 106:2012, 8.2"
+        }
+        .to_owned(),
     })
 }
 

@@ -2,6 +2,7 @@
 
 use domain::fact::{Outcome, TestCode};
 use domain::job::{Comparison, Job, Joint, MarkedResult, TestReason, Verdict};
+use domain::judging::DecisionRule;
 use papers::model::{self, ComparisonRow, NotTested, Reading, ReadingKind};
 
 use super::words::joined;
@@ -63,8 +64,15 @@ fn limits_words(row: &Comparison) -> String {
         .map(|result| &result.result.outcome)
     {
         Some(Outcome::Reading {
-            reading, limits, ..
-        }) => limits.words(reading.unit),
+            reading,
+            limits,
+            rule,
+        }) => match (limits.words(reading.unit), rule) {
+            (words, DecisionRule::GuardedAcceptance) if !words.is_empty() => {
+                format!("{words}, {}", rule.name())
+            }
+            (words, _) => words,
+        },
         _ => String::new(),
     };
     match (words(&row.before), words(&row.after)) {
@@ -91,6 +99,7 @@ fn reading(result: Option<&MarkedResult>) -> Reading {
     };
     let value = match &marked.result.outcome {
         Outcome::Reading { reading, .. } => reading.to_string(),
+        Outcome::Choice { words, .. } => words.clone(),
         _ => String::new(),
     };
     Reading {
@@ -116,7 +125,11 @@ const fn joint(joint: Joint) -> model::Comparison {
 /// The people's notes, why a side could not be tested, and a reading too near its limit to be sure of.
 fn notes(row: &Comparison) -> String {
     let sides = [("before", &row.before), ("after", &row.after)];
-    let mut notes = Vec::new();
+    let mut notes = if row.joint == Joint::NotComparable {
+        row.why.clone()
+    } else {
+        Vec::new()
+    };
     for (side, marked) in sides
         .into_iter()
         .filter_map(|(side, marked)| Some((side, marked.as_ref()?)))
