@@ -2,7 +2,7 @@
 import type {
   Assembly, AccountLock, AnswerWay, Answer, BenchLevel, Blemish, Block, BoardSide, CellAnswer, CellChemistry, CellDiagnosis, CellFinding, DeviceKind, Disputed, Face, HoldKind,
   IdentifierKind, IdentifierNote, InParcel, IsolationPlace, JobOutcome, Joint, Needs, ParcelFinding, ParcelStage, PartSource, Phase, PhotoPlace, PhotoState, Role, RuleCertainty,
-  Stage, Station, TagStock, TestReason, Unit, Verdict, WarmedBy,
+  MeasuredAt, MoistureLevel, NearWay, Stage, Station, TagStock, TestReason, Unit, Verdict, WarmedBy,
 } from '../backend/generated'
 import type { Option } from '../parts/types'
 
@@ -107,6 +107,14 @@ export const unit: Words<Unit> = {
 
 export const side: Words<BoardSide> = { top: 'top: the side with the main parts', bottom: 'bottom: the other side' }
 
+export const nearWay: Words<NearWay> = { same_side: 'on the same side', through_board: 'through the board' }
+
+export const measuredAt: Words<MeasuredAt> = { tool: 'at the tool', package: 'on top of the part' }
+
+export const moisture: Words<MoistureLevel> = {
+  '1': '1: not sensitive', '2': '2: one year', '2a': '2a: four weeks', '3': '3: 168 hours', '4': '4: 72 hours', '5': '5: 48 hours', '5a': '5a: 24 hours', '6': '6: bake before each use',
+}
+
 export const partSource: Words<PartSource> = { new: 'new stock', donor: 'donor board', own: "the device's own, put back" }
 
 export const holdKind: Words<HoldKind> = { part: 'a part', shop: 'something from the shop', other: 'something else' }
@@ -157,7 +165,7 @@ export const block: Words<Block> = {
   held: 'a hold', no_work: 'a step of work', after_missing: 'results after', fault_not_fixed: 'the fault fixed', made_worse: 'something is worse', neighbour_not_proved: 'neighbours proved',
   disputed: 'a disagreement', outcome_missing: 'an outcome', report_missing: 'the report', shop_unknown: 'its shop',
   still_failing: 'something still fails', nothing_fixed: 'something better', not_closed: 'the closed device', results_differ: 'two results differ', fault_found: 'the fault did show',
-  work_done: 'work was done', diagnosis_missing: 'a diagnosis', not_refused: "the shop's refusal", hold_point_open: 'a witness',
+  work_done: 'work was done', diagnosis_missing: 'a diagnosis', not_refused: "the shop's refusal", hold_point_open: 'hold points passed', jumper_not_accepted: 'a jumper that reads right',
 }
 
 /** The codes of a table as options of a choice, in the order of the table or of `order`. */
