@@ -219,3 +219,6 @@ pub(crate) fn fold_boards(standing: &[&Recorded]) -> Vec<Board> {
         })
         .collect()
 }
+
+#[cfg(test)]
+mod tests;

@@ -212,3 +212,6 @@ fn exposures(bags: &mut Vec<(i64, bool)>) -> Vec<Exposure> {
     }
     exposures
 }
+
+#[cfg(test)]
+mod tests;

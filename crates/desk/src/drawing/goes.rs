@@ -70,6 +70,10 @@ fn worked(told: &Told<'_>, step: &Marked<Step>) -> WorkStep {
     } else {
         format!("{text} ({aside})")
     };
+    let text = joined(
+        [text.as_str(), &super::step_words::besides(told.job, step)],
+        " ",
+    );
     let designators: Vec<&str> = parts.iter().map(|part| part.designator.as_str()).collect();
     let witness = witness_id.map_or_else(String::new, |witness_id| {
         format!("; seen by {}", told.words.name(witness_id))

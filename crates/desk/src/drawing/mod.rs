@@ -12,6 +12,7 @@ mod proof;
 mod record;
 mod report;
 mod slip;
+mod step_words;
 mod tags;
 #[cfg(test)]
 mod tests;

@@ -7,6 +7,7 @@ use std::collections::BTreeSet;
 use proptest::prelude::*;
 
 mod proof;
+mod work;
 
 use super::*;
 use crate::cells::{CellFinding, Chemistry};

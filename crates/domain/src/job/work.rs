@@ -79,6 +79,15 @@ pub fn judge_step(earlier: &[Marked<Step>], entry_id: EntryId, step: &Step) -> J
             pass: pass.unwrap_or(1),
             cell_attached: heat.cell_off.map(|off| !off),
         });
+        if !heat.part.is_empty() && heat.neighbours.is_empty() {
+            warnings.push(HeatWarning {
+                text: format!(
+                    "Nobody has named what stands near {}: heat reaches both sides of the board.",
+                    heat.part
+                ),
+                source: "common practice, no source".to_owned(),
+            });
+        }
         if let Some(alloy) = alloy {
             let mut used: Vec<&Alloy> = alloys(earlier);
             let before = mixing_warning(&used);
