@@ -6,4 +6,5 @@ mod passcode;
 mod reports;
 mod restore;
 mod route;
+mod transport;
 mod whole_job;

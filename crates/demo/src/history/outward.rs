@@ -75,7 +75,7 @@ impl World {
             &self.desk,
             RecordTransport {
                 parcel_id,
-                plan: crate::play::by_road(),
+                plan: crate::play::way_to(plan.shop.plan().country),
             },
         )?;
         self.tick();

@@ -42,11 +42,15 @@ const SHOP: ShopKey = ShopKey::Elektra;
 /// The shop whose device is scanned into the wrong parcel.
 const OTHER_SHOP: ShopKey = ShopKey::Nordljus;
 
-/// How the invented lab sends its returns: by road, every device switched off and with its own battery.
-pub(crate) const fn by_road() -> TransportPlan {
+/// How the invented lab sends its returns: by road where a road leads, every device switched off and with its own battery.
+pub(crate) fn way_to(country: &str) -> TransportPlan {
     TransportPlan {
         regime: Regime::Adr,
-        mode: Mode::Ground,
+        mode: if country == "JP" {
+            Mode::AirCargo
+        } else {
+            Mode::Ground
+        },
         carrier: Carrier::None,
         packages: 1,
         powered_off: Some(true),

@@ -118,7 +118,7 @@ impl Play {
                     &desk,
                     RecordTransport {
                         parcel_id,
-                        plan: super::by_road(),
+                        plan: super::way_to(super::SHOP.plan().country),
                     },
                 )?
                 .verdict;

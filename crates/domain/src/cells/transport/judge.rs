@@ -163,7 +163,7 @@ fn ordinary_packing(ledger: &mut Ledger<'_>, loads: &Loads<'_>) {
     );
     ledger.paper(
         "UN 38.3 test summary",
-        "Must be to be had from the maker or the seller of the battery; keep it with the record.",
+        "The battery's maker or seller must give one out when asked; keep it with the record.",
         general,
     );
     if loads.counted.iter().any(|load| {

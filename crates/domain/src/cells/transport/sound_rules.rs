@@ -150,7 +150,7 @@ fn alone_on_cargo_aircraft(ledger: &mut Ledger<'_>, loads: &Loads<'_>) {
     } else {
         "AIR.965IB"
     };
-    ledger.keeps(id, "mass of batteries in the package", net);
+    ledger.keeps(id, net_what(loads), net);
     fully_regulated(ledger);
     ledger.mark(marks::cargo_label());
     battery_marks(ledger, loads, Config::Alone);
@@ -240,7 +240,7 @@ fn packed_with_by_air(ledger: &mut Ledger<'_>, loads: &Loads<'_>) {
     };
     let sets = ledger.keeps("AIR.SETS", "spare sets in the package", loads.spare_sets());
     let net = loads.net_g(ledger.parcel, ledger.value("BOUND.WH.KG"));
-    let light = ledger.keeps("AIR.NET", "mass of batteries in the package", net);
+    let light = ledger.keeps("AIR.NET", net_what(loads), net);
     if !sets || !light {
         verdict = verdict.max(VerdictCode::Hold);
     }
@@ -324,7 +324,7 @@ fn contained_by_air(ledger: &mut Ledger<'_>, loads: &Loads<'_>) {
     if net.is_none() {
         hold(ledger, "the mass of the batteries in the package");
     }
-    if !ledger.keeps("AIR.NET", "mass of batteries in the package", net) {
+    if !ledger.keeps("AIR.NET", net_what(loads), net) {
         ledger.fire(
             "R22",
             VerdictCode::Hold,
@@ -406,12 +406,7 @@ fn heavy_in_the_states(ledger: &mut Ledger<'_>, loads: &Loads<'_>) {
         return;
     }
     let net = loads.net_g(ledger.parcel, ledger.value("BOUND.WH.KG"));
-    let light = ledger.keeps_of(
-        "AIR.NET",
-        RuleBody::UsHmr,
-        "mass of batteries in the package",
-        net,
-    );
+    let light = ledger.keeps_of("AIR.NET", RuleBody::UsHmr, net_what(loads), net);
     if !light {
         let id = if loads.any(Config::PackedWith) {
             "R19"
@@ -420,6 +415,15 @@ fn heavy_in_the_states(ledger: &mut Ledger<'_>, loads: &Loads<'_>) {
         };
         ledger.fire(id, VerdictCode::Marked, "There are more than 5 kg of batteries, or their mass is not known: the words about passenger aircraft too.");
         ledger.mark(marks::passenger_words(ledger));
+    }
+}
+
+/// A mass that nobody gave is bounded from above, and says so.
+fn net_what(loads: &Loads<'_>) -> &'static str {
+    if loads.has_net() {
+        "mass of batteries in the package"
+    } else {
+        "mass of batteries in the package, at most"
     }
 }
 
