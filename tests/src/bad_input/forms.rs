@@ -86,7 +86,13 @@ fn a_cell_check_with_an_impossible_number_is_refused_by_its_field() {
     ] {
         let input = with_typed(field, text);
         check(
-            &refusal(preview_cell_check(&house.desk, input.clone())),
+            &refusal(preview_cell_check(
+                &house.desk,
+                RecordCellCheck {
+                    job_id,
+                    check: input.clone(),
+                },
+            )),
             field,
             words,
         );
@@ -374,7 +380,9 @@ fn heat_without_sense_is_refused_by_its_field() {
             seconds: seconds.to_owned(),
             side: BoardSide::Bottom,
             neighbours: vec!["u5200".to_owned()],
-            neighbour_tests: tests.iter().map(|test| code(test)).collect(), ..HeatInput::default() };
+            neighbour_tests: tests.iter().map(|test| code(test)).collect(),
+            ..HeatInput::default()
+        };
         RecordStep {
             job_id,
             text: "Replaced the controller".to_owned(),
@@ -383,7 +391,9 @@ fn heat_without_sense_is_refused_by_its_field() {
             parts: Vec::new(),
             heat: Some(heat),
             witness_id: None,
-            photos: Vec::new(), ..RecordStep::on(job_id) }
+            photos: Vec::new(),
+            ..RecordStep::on(job_id)
+        }
     };
     check(
         &refusal(record_step(

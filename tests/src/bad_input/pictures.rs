@@ -85,6 +85,6 @@ fn a_picture_for_a_shop_has_no_place() {
     assert!(
         refusal(house.desk.take_photo(&jpeg(64, 48, 1), &target))
             .message
-            .contains("belongs to a job or a parcel")
+            .contains("belongs to a job")
     );
 }

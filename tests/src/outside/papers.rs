@@ -511,5 +511,5 @@ fn the_record_for_machines_can_be_taken_out() {
             paper.file.as_ref(),
         ],
     );
-    assert_eq!(fs::read(out).unwrap(), report.record.unwrap().bytes);
+    assert_eq!(fs::read(out).unwrap(), report.attachments[0].bytes);
 }
