@@ -480,6 +480,7 @@ pub(super) static LAPTOP: Remedy = Remedy {
 pub(super) static KEYS: Remedy = Remedy {
     trials: &[
         fault("keys.each", Fail, Pass),
+        also("keys.sticks", Fail, Pass),
         also("display.touch", Pass, Pass),
         also(
             "charge.current",

@@ -362,6 +362,7 @@ pub(crate) fn trials_for(plan: &JobPlan) -> Vec<Trial> {
         "radio.position" | "sensor.motion" | "display.touch" | "keys.each" => {
             kind != DeviceKind::Laptop
         }
+        "keys.sticks" => kind == DeviceKind::Handheld,
         _ => true,
     };
     plan.fault

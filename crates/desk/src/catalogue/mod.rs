@@ -18,6 +18,7 @@ const ALL: &[DeviceKind] = &DeviceKind::ALL;
 const HANDHELD: &[DeviceKind] = &[DeviceKind::Phone, DeviceKind::Tablet, DeviceKind::Handheld];
 const PHONE: &[DeviceKind] = &[DeviceKind::Phone];
 const LAPTOP: &[DeviceKind] = &[DeviceKind::Laptop];
+const HANDHELD_ONLY: &[DeviceKind] = &[DeviceKind::Handheld];
 
 struct First {
     code: &'static str,

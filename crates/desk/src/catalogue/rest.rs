@@ -3,7 +3,7 @@
 use domain::fact::Needs;
 use domain::reading::Unit;
 
-use super::{ALL, First, HANDHELD, LAPTOP, NONE, OWN_DISPLAY, PASS_FAIL, between};
+use super::{ALL, First, HANDHELD, HANDHELD_ONLY, LAPTOP, NONE, OWN_DISPLAY, PASS_FAIL, between};
 
 pub(super) const TESTS: &[First] = &[
     First {
@@ -169,6 +169,20 @@ pub(super) const TESTS: &[First] = &[
         needs: Needs::Nothing,
         kinds: ALL,
         words: &["water", "liquid", "wet"],
+        kind: PASS_FAIL,
+        instrument: NONE,
+        safety_limit: false,
+        caution: "",
+    },
+    First {
+        code: "keys.sticks",
+        group: "keys and ports",
+        title: "Sticks and triggers",
+        how: "The device's own page for its sticks.\nEach round its edge and let go: it comes back to the middle.\nEach trigger from rest to its stop.",
+        attached: "case closed",
+        needs: Needs::Closed,
+        kinds: HANDHELD_ONLY,
+        words: &["stick", "drift", "trigger", "controls"],
         kind: PASS_FAIL,
         instrument: NONE,
         safety_limit: false,
