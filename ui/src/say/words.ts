@@ -95,7 +95,7 @@ export const joint: Words<Joint> = {
 export const assembly: Words<Assembly['kind']> = { closed: 'closed, all parts attached', open: 'open, all parts attached', parts_off: 'with parts off' }
 
 export const needs: Words<Needs> = {
-  nothing: 'nothing in particular', attached: 'the parts named are attached', closed: 'closed, with all its parts', on_bench: 'open on the bench, with parts off or replaced',
+  nothing: 'as it is', attached: 'the parts named are attached', closed: 'closed, with all its parts', on_bench: 'open on the bench, with parts off or replaced',
 }
 
 export const testReason: Words<TestReason> = { fault: 'shows the declared fault', chosen: '', neighbour: 'neighbour of heat', extra: 'done besides' }

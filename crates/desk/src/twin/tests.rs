@@ -120,7 +120,7 @@ fn a_body_that_is_no_json_is_said() {
 fn a_body_over_the_limit_is_refused() {
     check(
         &format!("{CALL}\r\nX-Waybench-Token: sesame"),
-        &" ".repeat(1024 * 1024 + 1),
+        &" ".repeat(16 * 1024 * 1024 + 1),
         413,
         "larger than",
     );
