@@ -269,6 +269,7 @@ impl<'a> InForce<'a> {
     }
 
     /// The same book on the nearest day that the regime's editions cover: for naming rules where the date itself has none.
+    #[must_use]
     pub fn nearest(&self, regime: RuleBody) -> Self {
         let mut nearest = *self;
         if let Err(BookError::OutsideEveryEdition { from, to, .. }) = self.edition(regime) {

@@ -3,6 +3,7 @@
 use super::ledger::Ledger;
 use super::load::{Load, Unit};
 use super::question::{Chem, Mode, Regime};
+use crate::cells::book::RowUnit;
 
 /// How large one unit is in the eyes of the rules.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
@@ -159,17 +160,21 @@ pub(super) fn size(ledger: &Ledger<'_>, load: &Load<'_>) -> Size {
     }
 }
 
+fn is_energy(ledger: &Ledger<'_>, id: &str) -> bool {
+    ledger.row(id).and_then(|row| row.unit) == Some(RowUnit::Uwh)
+}
+
 /// The energy limits that can decide about a load here: label and product must lie on the same side of each.
 pub(super) fn deciding_limits(ledger: &Ledger<'_>, load: &Load<'_>) -> Vec<(&'static str, i64)> {
     let mut ids: Vec<&'static str> = small(ledger, load)
         .iter()
         .map(|comparison| comparison.limit)
-        .filter(|id| id.ends_with(".WH"))
+        .filter(|id| is_energy(ledger, id))
         .collect();
     ids.extend(
         road(ledger, load)
             .map(|comparison| comparison.limit)
-            .filter(|id| id.ends_with(".WH")),
+            .filter(|id| is_energy(ledger, id)),
     );
     if ledger.parcel.mode.is_air() && load.config == Some(super::question::Config::PackedWith) {
         ids.push("SOC.WITH.WH");

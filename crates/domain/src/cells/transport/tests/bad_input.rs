@@ -129,7 +129,7 @@ fn a_button_cell_of_several_cells_is_refused() {
 }
 
 /// What the reader of the question says.
-fn unreadable(changes: serde_json::Value) -> String {
+fn unreadable(changes: &serde_json::Value) -> String {
     let mut question = json!({"regime": "ADR", "mode": "GROUND", "ship_date": "2026-03-01"});
     for (name, value) in changes.as_object().unwrap() {
         question[name] = value.clone();
@@ -142,11 +142,11 @@ fn unreadable(changes: serde_json::Value) -> String {
 #[test]
 fn fractions_and_too_many_decimals_are_refused_in_words() {
     assert_eq!(
-        unreadable(json!({"mah": 3.2})),
+        unreadable(&json!({"mah": 3.2})),
         "3.2 is not a whole number; write whole millivolts, milliampere-hours, grams, percent or pieces, such as 3200"
     );
     assert_eq!(
-        unreadable(json!({"wh_label": "19.4000001"})),
+        unreadable(&json!({"wh_label": "19.4000001"})),
         "“19.4000001” is not a decimal number with up to six decimals; write it like 19.4"
     );
 }
