@@ -28,7 +28,7 @@ const STAGES: [Stage; 9] = [
 ];
 
 /// How each reason to wait begins.
-const HOLDS: [&str; 8] = [
+const HOLDS: [&str; 7] = [
     "waits for the shop's decision",
     "the shop asks",
     "waits for a part",
@@ -36,7 +36,6 @@ const HOLDS: [&str; 8] = [
     "its cell is in isolation",
     "was not in its parcel",
     "is not the device that was announced",
-    "a disagreement",
 ];
 
 /// Every outcome.
@@ -80,6 +79,10 @@ impl Play {
                         "no job “{hold}”"
                     );
                 }
+                ensure!(
+                    rows.iter().any(|row| row.disagreements > 0),
+                    "no job on which people disagree"
+                );
                 let outcomes: BTreeSet<&str> =
                     rows.iter().map(|row| row.outcome.as_str()).collect();
                 for outcome in OUTCOMES {
