@@ -9,3 +9,4 @@ mod restore;
 mod route;
 mod transport;
 mod whole_job;
+mod work;

@@ -8,6 +8,7 @@ mod outward;
 mod portal;
 mod repairing;
 mod story;
+mod workshop;
 mod world;
 
 #[cfg(test)]

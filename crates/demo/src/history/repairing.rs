@@ -7,18 +7,22 @@ use desk::commands::bench::quote::{
     QuoteLineInput, RecordDecision, SetQuote, record_decision, set_quote,
 };
 use desk::commands::bench::work::{
-    HeatInput, PlaceHold, RecordNote, RecordStep, place_hold, record_note, record_step,
+    HeatInput, PlaceHold, RecordNote, RecordStep, StepOfProcedure, place_hold, record_note,
+    record_step,
 };
+use desk::commands::procedures::{BeginProcedure, begin_procedure};
 use domain::Subject;
 use domain::fact::{
-    Answer, FittedPart, HoldKind, JobOutcome, Phase, PhotoAdded, PhotoPlace, TestCode,
+    Answer, FittedPart, HoldKind, JobOutcome, Phase, PhotoAdded, PhotoPlace, ProcedureCode,
+    TestCode,
 };
-use domain::job::Agreement;
+use domain::job::{Agreement, TestReason};
 
 use super::looking::trials_for;
 use super::story::shop_of;
+use super::workshop::{HOT_AIR, offered_heat};
 use super::world::{Shown, World};
-use crate::data::remedies::{Fault, Gives, HeatPlan, StepPlan};
+use crate::data::remedies::{Fault, Gives, HeatPlan, Remedy, StepPlan};
 use crate::data::shops::ShopPlan;
 use crate::data::{Fate, jobs, people};
 use crate::pictures::{BoardState, DeviceSide, Finish, Picture};
@@ -53,7 +57,15 @@ pub(crate) fn heat_input(heat: &HeatPlan) -> HeatInput {
             .iter()
             .map(|code| TestCode((*code).to_owned()))
             .collect(),
+        ..HeatInput::default()
     }
+}
+
+/// The part that a step's heat is on: the one it fits, or the suspected one that it takes off.
+pub(crate) fn heated_part(step: &StepPlan, remedy: &Remedy) -> &'static str {
+    step.parts
+        .first()
+        .map_or(remedy.suspect, |part| part.designator)
 }
 
 /// A step's parts as they are typed.
@@ -160,6 +172,17 @@ impl World {
         }
         self.act_as_technician(key)?;
         let witness_id = self.person(people::SECOND_PAIR)?;
+        let remedy = plan.fault.remedy();
+        let heated = remedy.steps.iter().any(|step| step.heat.is_some());
+        let mut begun_id = None;
+        if heated {
+            let begin = BeginProcedure {
+                job_id,
+                code: ProcedureCode(HOT_AIR.to_owned()),
+            };
+            let view = begin_procedure(&self.desk, begin)?;
+            begun_id = view.job.procedures.last().map(|begun| begun.mark.entry_id);
+        }
         for (index, step) in plan.fault.remedy().steps.iter().enumerate() {
             self.tick();
             let mut photos = Vec::new();
@@ -180,18 +203,41 @@ impl World {
             let request = RecordStep {
                 job_id,
                 text: step.text.to_owned(),
-                procedure: if step.heat.is_some() {
-                    "HP-03".to_owned()
-                } else {
-                    String::new()
-                },
                 tool: step.tool.to_owned(),
                 parts: fitted(step),
-                heat: step.heat.as_ref().map(heat_input),
-                witness_id: step.heat.is_some().then_some(witness_id),
+                heat: step
+                    .heat
+                    .as_ref()
+                    .map(|heat| offered_heat(&self.desk, job_id, heated_part(step, remedy), heat))
+                    .transpose()?,
+                in_procedure: begun_id.filter(|_| step.heat.is_some()).map(|begun_id| {
+                    StepOfProcedure {
+                        begun_id,
+                        index: 0,
+                        passed: true,
+                        result: String::new(),
+                    }
+                }),
                 photos,
+                ..RecordStep::on(job_id)
             };
             record_step(&self.desk, request).with_context(|| format!("step {}", index + 1))?;
+        }
+        if let Some(begun_id) = begun_id {
+            self.tick();
+            let result = "no bridge, all balls there, nothing around it moved";
+            let seen = RecordStep {
+                text: format!("Seen under the microscope: {result}"),
+                witness_id: Some(witness_id),
+                in_procedure: Some(StepOfProcedure {
+                    begun_id,
+                    index: 1,
+                    passed: true,
+                    result: result.to_owned(),
+                }),
+                ..RecordStep::on(job_id)
+            };
+            record_step(&self.desk, seen).context("the hold point")?;
         }
         Ok(())
     }
@@ -218,16 +264,16 @@ impl World {
         if plan.fate == Fate::Proving {
             return Ok(());
         }
-        let heat = plan
-            .fault
-            .remedy()
-            .steps
+        let opened: Vec<String> = self
+            .job(key)?
+            .job
+            .comparison
             .iter()
-            .filter_map(|step| step.heat);
-        for code in heat.flat_map(|heat| heat.tests) {
-            if !all.iter().any(|trial| trial.code == *code) {
-                self.result(key, Phase::After, code, neighbour_gives(code))?;
-            }
+            .filter(|row| row.reason == TestReason::Neighbour && row.after.is_none())
+            .map(|row| row.code.0.clone())
+            .collect();
+        for code in opened {
+            self.result(key, Phase::After, &code, neighbour_gives(&code))?;
         }
         self.show_after(key)
     }

@@ -77,6 +77,7 @@ impl World {
         };
         world.hire()?;
         world.meet_shops()?;
+        world.furnish()?;
         Ok(world)
     }
 

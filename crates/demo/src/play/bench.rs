@@ -506,5 +506,7 @@ fn step_request(job_id: JobId, index: usize, photos: Vec<domain::ContentHash>) -
         parts: fitted(step),
         heat: step.heat.as_ref().map(heat_input),
         witness_id: None,
-        photos, ..RecordStep::on(job_id) }
+        photos,
+        ..RecordStep::on(job_id)
+    }
 }

@@ -1,7 +1,7 @@
 //! What a step did besides its words: heat in plain words, the jumper's verdict, the lots, and what was to be minded.
 
 use domain::fact::{BoardSide, HeatExposure, Step};
-use domain::job::{Job, JudgedStep, Marked};
+use domain::job::{Job, Marked};
 use domain::rework::MeasuredAt;
 
 /// The sentences after a step's own; empty when it was only words.
