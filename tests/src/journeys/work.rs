@@ -393,7 +393,7 @@ fn a_jumper_is_refused_only_where_it_is_none() {
     check_jumper(
         |jumper| jumper.measured.clear(),
         "measured",
-        "measure the wire",
+        "Measure the wire",
     );
 }
 
