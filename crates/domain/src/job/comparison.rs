@@ -50,10 +50,8 @@ impl Verdict {
     /// Judges a result by its own limits and rule.
     pub fn of(outcome: &Outcome) -> Self {
         match outcome {
-            Outcome::Pass => Self::Pass,
-            Outcome::Fail => Self::Fail,
-            Outcome::Choice { passes: true, .. } => Self::Pass,
-            Outcome::Choice { passes: false, .. } => Self::Fail,
+            Outcome::Pass | Outcome::Choice { passes: true, .. } => Self::Pass,
+            Outcome::Fail | Outcome::Choice { passes: false, .. } => Self::Fail,
             Outcome::Reading {
                 reading,
                 limits,

@@ -157,6 +157,10 @@ fn reading_words(reading: &CellReading) -> String {
     words.join(", ")
 }
 
+#[expect(
+    clippy::too_many_lines,
+    reason = "a table: a line or two for each kind"
+)]
 fn words(fact: &Fact) -> String {
     match fact {
         Fact::JobAdvised(_) => "announced by the shop".to_owned(),

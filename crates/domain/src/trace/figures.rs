@@ -168,7 +168,7 @@ fn stages(samples: &[Sample]) -> Vec<TraceStage> {
         .fold(Vec::new(), |mut kept: Vec<(usize, usize)>, (from, to)| {
             match kept.last_mut() {
                 Some(last) if !leaves(mean(&steps[last.0..last.1]), mean(&steps[from..to])) => {
-                    last.1 = to
+                    last.1 = to;
                 }
                 _ => kept.push((from, to)),
             }

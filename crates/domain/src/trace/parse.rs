@@ -117,7 +117,7 @@ impl Shape {
         }
     }
 
-    fn cells<'a>(&self, line: &'a str) -> Vec<&'a str> {
+    fn cells<'a>(self, line: &'a str) -> Vec<&'a str> {
         let clean = |cell: &'a str| cell.trim().trim_matches('"').trim();
         match self.between {
             Some(letter) => line.split(letter).map(clean).collect(),

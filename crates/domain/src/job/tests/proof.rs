@@ -86,7 +86,7 @@ fn results_that_can_not_be_set_against_each_other_say_why() {
     check_not_comparable(
         result(Phase::Before, "charge", Outcome::Fail),
         taken(Phase::After, "charge", Outcome::Pass, |result| {
-            result.version = 2
+            result.version = 2;
         }),
         "before by version 1 of the test and after by version 2",
     );

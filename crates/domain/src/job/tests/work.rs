@@ -129,7 +129,7 @@ fn a_jumper_that_reads_right_keeps_nothing() {
 #[test]
 fn a_jumper_that_reads_wrong_keeps_the_job_open_until_it_is_read_again() {
     let wrong = (40, jumper("PP1V8", 900));
-    assert!(blocks(&with(&[wrong.clone()])).contains(&Block::JumperNotAccepted));
+    assert!(blocks(&with(std::slice::from_ref(&wrong))).contains(&Block::JumperNotAccepted));
     let again = with(&[wrong.clone(), (41, jumper("PP1V8", 280))]);
     assert!(!blocks(&again).contains(&Block::JumperNotAccepted));
     let other_net = with(&[wrong, (41, jumper("PP3V0", 280))]);
