@@ -42,7 +42,7 @@ export const marks: OutlineMark[] = [
 
 /** What the backend would say about the whole desktop. */
 export const around: DeskState = {
-  lab: null, person: null, people: [], parcels_to_count: 2, jobs_in_house: 31, jobs_to_pack: 5, disagreements: 2, clock_warning: '', unknown_entries: 0,
+  lab: null, person: null, people: [], parcels_to_count: 2, jobs_in_house: 31, jobs_to_pack: 5, cells_in_isolation: 2, cells_in_emergency: 0, readings_overdue: 1, next_reading_due_ms: null, disagreements: 2, clock_warning: '', unknown_entries: 0,
   desktop_name: 'bench 1', folder: '/var/lib/lab', version: '0.1.0',
   sync: {
     words: '12 waiting, no connection since 09:40', entries_waiting: 12, files_waiting: 0, file_bytes_waiting: 0, file_bytes_per_second: null, entries_fetched: null, entries_to_fetch: null,
