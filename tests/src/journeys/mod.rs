@@ -1,6 +1,7 @@
 //! The job as people do it: the desk's commands, the portal's pages, a real server over real HTTP, real files.
 
 mod apart;
+mod cell_bay;
 mod comebacks;
 mod dock;
 mod passcode;

@@ -142,8 +142,16 @@ fn a_refusal_is_problem_details_with_the_field() {
         ("[]".to_owned(), 400, Value::Null),
         (with("regime", json!("MOON")), 422, json!("regime")),
         (with("findigns", json!([])), 422, json!("findigns")),
-        (with("ship_date", json!(20_260_301)), 422, json!("ship_date")),
-        (with("inspected", json!("x".repeat(70_000))), 413, Value::Null),
+        (
+            with("ship_date", json!(20_260_301)),
+            422,
+            json!("ship_date"),
+        ),
+        (
+            with("inspected", json!("x".repeat(70_000))),
+            413,
+            Value::Null,
+        ),
     ] {
         let answer = server.post(body);
         assert_eq!(answer.status().as_u16(), status);

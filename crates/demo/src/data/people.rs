@@ -40,7 +40,7 @@ pub const COLLEAGUES: &[Colleague] = &[
     },
     Colleague {
         name: SECOND_PAIR,
-        roles: &[Role::SecondPair, Role::Technician],
+        roles: &[Role::SecondPair, Role::Technician, Role::CellExpert],
     },
     Colleague {
         name: SHIPPER,

@@ -41,6 +41,7 @@ impl World {
         self.act_as_technician(key)?;
         let finding = match plan.fate {
             Fate::Swollen => CellFinding::Swollen,
+            _ if key == super::bay::REMOVED => CellFinding::Bent,
             _ if plan.fault == Fault::Liquid => CellFinding::WaterNearIt,
             _ => CellFinding::NothingWrong,
         };

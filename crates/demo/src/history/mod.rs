@@ -1,5 +1,6 @@
 //! Three weeks of an invented lab, written through the commands that its screens use.
 
+mod bay;
 pub mod clock;
 mod dispute;
 mod inward;

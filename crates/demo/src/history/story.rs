@@ -17,6 +17,10 @@ pub(crate) enum Event {
     Receive(usize),
     Count(usize),
     CheckCell(&'static str),
+    Isolate(&'static str),
+    ReadCell(&'static str),
+    RemoveCell(&'static str),
+    HandOver(&'static str),
     LookOver(&'static str),
     TestBefore(&'static str),
     Quote(&'static str),
@@ -88,6 +92,16 @@ pub(crate) fn lay_out(cast: Cast, seed: u64) -> Vec<(WorkTime, Event)> {
             WorkTime::on(plan.day, DAY_MINUTES - 45),
             Event::SendBack(index),
         ));
+    }
+    let checks: Vec<(WorkTime, &'static str)> = events
+        .iter()
+        .filter_map(|(time, event)| match event {
+            Event::CheckCell(key) => Some((*time, *key)),
+            _ => None,
+        })
+        .collect();
+    for (time, key) in checks {
+        super::bay::lay_out_cell(&mut events, key, time);
     }
     events.sort_by_key(|(time, _)| *time);
     events
@@ -206,6 +220,10 @@ impl World {
             Event::Receive(index) => self.receive(index),
             Event::Count(index) => self.count(index),
             Event::CheckCell(key) => self.check_cell(key),
+            Event::Isolate(key) => self.isolate(key),
+            Event::ReadCell(key) => self.read_cell(key),
+            Event::RemoveCell(key) => self.take_cell_out(key),
+            Event::HandOver(_) => self.hand_cell_over(),
             Event::LookOver(key) => self.look_over(key),
             Event::TestBefore(key) => self.test_before(key),
             Event::Quote(key) => self.quote(key, day),

@@ -12,7 +12,7 @@ use desk::commands::{Nothing, setup, shops};
 use desk::ports::Ports;
 use desk::{Desk, DeskOptions, PhotoTarget};
 use domain::fact::{PhotoAdded, PhotoPlace};
-use domain::{JobId, ParcelId, PersonId, ShopId, Subject};
+use domain::{CellId, JobId, ParcelId, PersonId, ShopId, Subject};
 
 use super::clock::{Days, StoryClock};
 use super::portal::Portal;
@@ -35,6 +35,7 @@ pub(crate) struct World {
     pub(crate) shops: BTreeMap<ShopKey, ShopId>,
     pub(crate) jobs: BTreeMap<&'static str, JobId>,
     pub(crate) parcels: BTreeMap<usize, ParcelId>,
+    pub(crate) removed_cell: Option<CellId>,
     pub(crate) dice: Dice,
     people: BTreeMap<String, PersonId>,
     seed: u64,
@@ -70,6 +71,7 @@ impl World {
             shops: BTreeMap::new(),
             jobs: BTreeMap::new(),
             parcels: BTreeMap::new(),
+            removed_cell: None,
             dice: Dice::for_name(seed, "story"),
             people: BTreeMap::new(),
             seed,
