@@ -287,18 +287,17 @@ pub fn add_neighbour(desk: &Desk, request: AddNeighbour) -> Result<Nothing, Desk
         .as_ref()
         .map(|code| find(&lab, code))
         .transpose()?;
-    let code = match known {
-        Some(board) => board.code.clone(),
-        None => {
-            let board = board_for(desk, &lab, request.job_id)?;
-            let code = board.code.clone();
-            facts.push((
-                Subject::Lab(lab.lab_id),
-                Fact::BoardDescribed(board),
-                Vec::new(),
-            ));
-            code
-        }
+    let code = if let Some(board) = known {
+        board.code.clone()
+    } else {
+        let board = board_for(desk, &lab, request.job_id)?;
+        let code = board.code.clone();
+        facts.push((
+            Subject::Lab(lab.lab_id),
+            Fact::BoardDescribed(board),
+            Vec::new(),
+        ));
+        code
     };
     let near = near_fact(
         &lab,

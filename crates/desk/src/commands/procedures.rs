@@ -63,7 +63,8 @@ pub fn save_procedure(desk: &Desk, request: SaveProcedure) -> Result<ProceduresV
     for step in request.steps {
         let text = step.text.trim().to_owned();
         match (text.is_empty(), step.hold_point) {
-            (true, false) => continue,
+            // A line that was left empty is no step.
+            (true, false) => {}
             (true, true) => {
                 return Err(DeskError::field(
                     "steps",
