@@ -11,6 +11,7 @@ mod money;
 mod papers;
 mod photos;
 mod rework;
+mod second_reading;
 mod statistics;
 mod traces;
 mod tracking;
