@@ -59,7 +59,7 @@ impl Desk {
         if Some(seal.record_digest) != record_digest || !seal.is_good() {
             return Ok(SealFound::Broken);
         }
-        if seal.lab_id != self.store.read(|reading| reading.lab_id())? {
+        if seal.lab_id != self.store.installation()?.lab_id.ok_or(DeskError::NoLab)? {
             return Ok(SealFound::OtherLab);
         }
         let known = self.store.stream_info(seal.stream_id)?;

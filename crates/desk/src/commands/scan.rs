@@ -111,12 +111,11 @@ pub fn scan(desk: &Desk, request: ScanText) -> Result<ScanAnswer, DeskError> {
                 }
             }
             Meaning::BrokenReference { message, .. } => warn(&mut warning, Some(message.clone())),
-            Meaning::Gs1 { .. } => {}
             // Words come last. A code that led somewhere is what was meant, and reading every row would make it wait.
             Meaning::Words { text } if matches.is_empty() => {
                 search_words(desk, text, &mut matches)?;
             }
-            Meaning::Words { .. } => {}
+            Meaning::Gs1 { .. } | Meaning::Words { .. } => {}
         }
     }
     if matches.is_empty() {

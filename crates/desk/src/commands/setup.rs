@@ -247,7 +247,8 @@ pub fn save_person(desk: &Desk, request: SavePerson) -> Result<SetupView, DeskEr
 pub fn save_test(desk: &Desk, request: SaveTest) -> Result<SetupView, DeskError> {
     let mut test = request.test;
     test.title = named("title", "the test's title", &test.title)?;
-    test.instrument.name = test.instrument.name.trim().to_owned();
+    let instrument = test.instrument.name.trim().to_owned();
+    test.instrument.name = instrument;
     test.code.0 = test.code.0.trim().to_lowercase();
     if test.code.0.is_empty()
         || !test

@@ -127,6 +127,25 @@ fn a_jumper_is_judged_without_the_leads_of_its_meter() {
 }
 
 #[test]
+fn a_jumper_s_reading_is_said_as_a_meter_shows_it() {
+    let words = |measured_micro_ohm, expected| {
+        let reading = JumperReading {
+            measured_micro_ohm,
+            leads_micro_ohm: 0,
+            meter_micro_ohm: 0,
+        };
+        judge_jumper(&reading, expected).words
+    };
+    let small = words(281_449, 274_399);
+    assert!(
+        small.contains("281.4 mΩ") && small.contains("274.4 mΩ ± 54.9 mΩ"),
+        "{small}"
+    );
+    assert!(words(1_234_567, 1_200_000).contains("1.235 Ω"));
+    assert!(words(-50, 1000).contains("−0.1 mΩ"));
+}
+
+#[test]
 fn a_jumper_may_differ_by_a_fifth_or_by_the_meter() {
     check_jumper(120_000, 0, 1000, 100_000, true);
     check_jumper(120_001, 0, 1000, 100_000, false);

@@ -145,7 +145,6 @@ pub fn judge_jumper(reading: &JumperReading, expected_micro_ohm: i64) -> JumperV
     let own = reading.measured_micro_ohm - reading.leads_micro_ohm;
     let apart = own - expected_micro_ohm;
     let accepted = apart.abs() <= tolerance;
-    let ohm = crate::reading::format_micro;
     let says = if accepted {
         "as such a wire should"
     } else if apart > 0 {
@@ -158,10 +157,22 @@ pub fn judge_jumper(reading: &JumperReading, expected_micro_ohm: i64) -> JumperV
         expected_micro_ohm,
         tolerance_micro_ohm: tolerance,
         words: format!(
-            "It reads {} Ω without the leads, {says} (expected {} ± {} Ω).",
-            ohm(own),
-            ohm(expected_micro_ohm),
-            ohm(tolerance)
+            "It reads {} without the leads, {says} (expected {} ± {}).",
+            ohm_words(own),
+            ohm_words(expected_micro_ohm),
+            ohm_words(tolerance)
         ),
+    }
+}
+
+/// As a meter shows it: milliohms to a tenth below one ohm, ohms to a thousandth above.
+fn ohm_words(micro_ohm: i64) -> String {
+    const OHM: i64 = 1_000_000;
+    // Half away from zero, to a whole number of `step` micro-ohms.
+    let rounded = |step: i64| (micro_ohm + micro_ohm.signum() * step / 2) / step * step;
+    if micro_ohm.abs() < OHM {
+        format!("{} mΩ", crate::reading::format_micro(rounded(100) * 1000))
+    } else {
+        format!("{} Ω", crate::reading::format_micro(rounded(1000)))
     }
 }
