@@ -45,7 +45,11 @@ fn remarks(paper: &[u8]) -> Vec<String> {
     let paper = replaced(&paper, b"<pdfaid:part>3<", b"<pdfaid:part>1<");
     let printed = Printed::new(&paper);
     let output = Command::new("java")
-        .args(["-cp", &JARS.join(":"), "org.apache.pdfbox.preflight.Validator_A1b"])
+        .args([
+            "-cp",
+            &JARS.join(":"),
+            "org.apache.pdfbox.preflight.Validator_A1b",
+        ])
         .arg(&printed.file)
         .output()
         .unwrap_or_else(|error| panic!("java is not installed: {error}"));
