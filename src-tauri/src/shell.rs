@@ -28,7 +28,11 @@ pub(crate) fn run(options: &StartOptions) -> anyhow::Result<()> {
     let options = options.clone();
     tauri::Builder::default()
         .invoke_handler(tauri::generate_handler![
-            call, put_photo, check_report, open_paper, open_file
+            call,
+            put_photo,
+            check_report,
+            open_paper,
+            open_file
         ])
         .register_asynchronous_uri_scheme_protocol("photo", |context, request, responder| {
             let lab = Arc::clone(context.app_handle().state::<Arc<Lab>>().inner());
@@ -82,10 +86,7 @@ async fn put_photo(request: Request<'_>, lab: State<'_, Arc<Lab>>) -> Result<Val
 
 /// Says what a report's PDF is. Its bytes are the body as they are.
 #[tauri::command]
-async fn check_report(
-    request: Request<'_>,
-    lab: State<'_, Arc<Lab>>,
-) -> Result<Value, EdgeError> {
+async fn check_report(request: Request<'_>, lab: State<'_, Arc<Lab>>) -> Result<Value, EdgeError> {
     let InvokeBody::Raw(bytes) = request.body() else {
         return Err(lab::failed(
             "The report came without its bytes; choose it again.".to_owned(),

@@ -5,6 +5,67 @@
 
 use serde::{Deserialize, Serialize};
 
+use crate::job::Job;
+use crate::{ContentHash, Fact, JobId, Mark, Recorded, fold_job};
+
+/// How the bytes of every record begin, whatever its form.
+pub const RECORD_BEGINNING: &[u8] = b"{\"form\":\"waybench return report, ";
+
+/// The one field of a record that leads to its job.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Deserialize)]
+pub struct RecordHead {
+    /// The job that the record says it is about.
+    pub job_id: JobId,
+}
+
+/// A report of a job's trail that is the one somebody holds.
+#[derive(Debug, Clone)]
+pub struct InTrail {
+    /// The job as it stands.
+    pub job: Job,
+    /// When the report was made, in milliseconds since 1970.
+    pub made_ms: u64,
+    /// Whether the file's bytes are those that the lab made.
+    pub same_file: bool,
+    /// Whether the lab has withdrawn it.
+    pub withdrawn: bool,
+}
+
+/// Looks in a job's entries for the report with this file or this record. Of several with the same record, the one with the
+/// same bytes is meant, else the last.
+pub fn find_in_trail(
+    job_id: JobId,
+    entries: &[Recorded],
+    file: ContentHash,
+    record_digest: Option<ContentHash>,
+) -> Option<InTrail> {
+    let issued = |recorded: &&Recorded, wanted: &dyn Fn(&crate::fact::IssuedReport) -> bool| matches!(recorded.fact(), Some(Fact::ReportIssued(report)) if wanted(report));
+    let exact = entries
+        .iter()
+        .find(|recorded| issued(recorded, &|report| report.file == file));
+    let found = exact.or_else(|| {
+        entries
+            .iter()
+            .rfind(|recorded| issued(recorded, &|report| Some(report.digest) == record_digest))
+    })?;
+    let job = fold_job(job_id, entries);
+    let stands = job
+        .reports
+        .iter()
+        .any(|report| report.mark.entry_id == found.entry_id);
+    Some(InTrail {
+        job,
+        made_ms: Mark::from(found).at_ms,
+        same_file: exact.is_some(),
+        withdrawn: !stands,
+    })
+}
+
+/// When a job's newest standing report was made, in milliseconds since 1970.
+pub fn newest_report_ms(job: &Job) -> Option<u64> {
+    job.reports.iter().map(|report| report.mark.at_ms).max()
+}
+
 /// What was found out about a file.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct ReportEvidence {

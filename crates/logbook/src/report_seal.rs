@@ -4,6 +4,7 @@
 //! A good signature says that the holder of the key vouched for exactly these bytes. Whose key that is, only the lab's own
 //! log knows: who checks a report must look it up there.
 
+use domain::report_check::SealFound;
 use domain::{ContentHash, LabId, StreamId};
 use serde::{Deserialize, Serialize};
 use sha2::{Digest as _, Sha256};
@@ -50,6 +51,27 @@ impl ReportSeal {
             record_digest,
             signature: sign_digest(key, &digest),
         }
+    }
+
+    /// What a seal is worth to this lab, beside a record with this digest. `key_of` looks a stream up in the lab's own log, and
+    /// its error is passed on.
+    pub fn standing<E>(
+        &self,
+        record_digest: Option<ContentHash>,
+        lab_id: LabId,
+        key_of: impl FnOnce(StreamId) -> Result<Option<PublicKey>, E>,
+    ) -> Result<SealFound, E> {
+        if Some(self.record_digest) != record_digest || !self.is_good() {
+            return Ok(SealFound::Broken);
+        }
+        if self.lab_id != lab_id {
+            return Ok(SealFound::OtherLab);
+        }
+        Ok(if key_of(self.stream_id)? == Some(self.public_key) {
+            SealFound::Ours
+        } else {
+            SealFound::UnknownKey
+        })
     }
 
     /// Whether the signature is that of its key over what the seal says.

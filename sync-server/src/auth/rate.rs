@@ -24,6 +24,7 @@ pub struct RateLimits {
     account: Keyed<String>,
     one_time: Keyed<IpAddr>,
     report: Keyed<IpAddr>,
+    report_file: Keyed<IpAddr>,
     verdict: Keyed<IpAddr>,
 }
 
@@ -51,6 +52,12 @@ const REPORT: (Duration, NonZeroU32) = (
     NonZeroU32::new(100).expect("not zero"),
 );
 
+/// Reports' files from one address: 20 at once (a box of devices), then one every 10 s. Each may be tens of megabytes.
+const REPORT_FILE: (Duration, NonZeroU32) = (
+    Duration::from_secs(10),
+    NonZeroU32::new(20).expect("not zero"),
+);
+
 /// Transport verdicts from one address: 240 at once (every published case, or a day's parcels of a busy packer), then two a second.
 const VERDICT: (Duration, NonZeroU32) = (
     Duration::from_millis(500),
@@ -74,6 +81,7 @@ impl Default for RateLimits {
             account: keyed(ACCOUNT),
             one_time: keyed(ONE_TIME),
             report: keyed(REPORT),
+            report_file: keyed(REPORT_FILE),
             verdict: keyed(VERDICT),
         }
     }
@@ -94,6 +102,11 @@ impl RateLimits {
     /// Counts a look-up of a report's digest.
     pub fn report(&self, address: IpAddr) -> Result<(), TooMany> {
         try_key(&self.report, &network_of(address))
+    }
+
+    /// Counts a report's file that is to be checked.
+    pub fn report_file(&self, address: IpAddr) -> Result<(), TooMany> {
+        try_key(&self.report_file, &network_of(address))
     }
 
     /// Counts a question about a parcel.

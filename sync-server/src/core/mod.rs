@@ -7,6 +7,7 @@ mod hints;
 mod photos;
 mod portal_entries;
 mod prove;
+mod report_check;
 mod rules;
 
 use std::sync::{Arc, Mutex};

@@ -338,7 +338,7 @@ fn outbound(house: &House, job_id: JobId) -> ParcelId {
     assert!(
         said.verdict
             .as_ref()
-            .is_some_and(|verdict| verdict.may_go()),
+            .is_some_and(domain::cells::transport::Verdict::may_go),
         "{said:?}"
     );
     let shipped = outbound::ship_parcel(desk, request).unwrap().parcel;

@@ -21,7 +21,7 @@ fn the_trapezoid_rule_gives_the_charge_that_the_cycler_counted() {
     assert_eq!((trace.samples.len(), trace.broken_count), (300, 0));
     assert!(trace.assumed.is_empty(), "{:?}", trace.assumed);
     // The last row's own counter, in ampere-hours; it counts up while the current is negative.
-    let counted_ah: f64 = text
+    let cycler_ah: f64 = text
         .lines()
         .last()
         .and_then(|row| row.split(',').nth(3))
@@ -32,7 +32,7 @@ fn the_trapezoid_rule_gives_the_charge_that_the_cycler_counted() {
         clippy::cast_possible_truncation,
         reason = "a few million nanoampere-hours"
     )]
-    let counted_nah = (counted_ah * 1e9).round() as i64;
+    let counted_nah = (cycler_ah * 1e9).round() as i64;
     let own_nah = -figures(&trace.samples).charge_nah;
     // Currents are kept to a nanoampere, so that the sum over 2990 s can be off by 0.4 nAh.
     assert!(

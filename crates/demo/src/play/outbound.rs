@@ -13,6 +13,7 @@ use desk::commands::{Nothing, PaperSize};
 use domain::cells::transport::Verdict;
 use domain::job::Passcode;
 use domain::parcel::ParcelStage;
+use domain::{JobId, ParcelId};
 
 use super::Play;
 use super::steps::refusal;
@@ -79,6 +80,11 @@ impl Play {
                 Ok(((), counted(group.ready.len())))
             },
         )?;
+        self.send(parcel_id, job_id)
+    }
+
+    /// Weighs the parcel, says how it goes, and hands it to its carrier; what is missing is refused first.
+    fn send(&mut self, parcel_id: ParcelId, job_id: JobId) -> Result<()> {
         let desk = Arc::clone(&self.desk);
         self.steps.step(
             "Packing slip, weight, tracking number, shipped; the passcode is destroyed",

@@ -19,7 +19,6 @@ mod tests;
 pub(crate) mod transport;
 mod words;
 
-pub(crate) use record::BEGINNING as RECORD_BEGINNING;
 pub(crate) use report::{warranty_until, words};
 pub(crate) use words::day;
 

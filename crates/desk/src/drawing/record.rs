@@ -151,9 +151,6 @@ impl<'a> ReportRecord<'a> {
     }
 }
 
-/// How the bytes of every record begin, whatever its form.
-pub(crate) const BEGINNING: &[u8] = b"{\"form\":\"waybench return report, ";
-
 /// What travels inside the report: its record, and the seal that vouches for it.
 pub(super) fn attachments(job: &Job, bytes: Vec<u8>, seal: &ReportSeal) -> Vec<AttachedRecord> {
     let seal = serde_json::to_vec(seal).expect("a seal holds only strings");

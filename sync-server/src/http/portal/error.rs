@@ -33,6 +33,9 @@ pub(in crate::http) enum PageError {
     /// The form could not be read.
     #[error("the form could not be read")]
     BadForm,
+    /// A file is larger than anything that belongs there.
+    #[error("the file is larger than is taken")]
+    TooLarge,
     /// Too many tries.
     #[error(transparent)]
     TooMany(#[from] TooMany),
@@ -95,6 +98,7 @@ impl PageError {
             Self::SignedOut { .. } => StatusCode::SEE_OTHER,
             Self::ForeignForm => StatusCode::FORBIDDEN,
             Self::BadForm => StatusCode::BAD_REQUEST,
+            Self::TooLarge => StatusCode::PAYLOAD_TOO_LARGE,
             Self::TooMany(_) => StatusCode::TOO_MANY_REQUESTS,
             Self::Act(_) => StatusCode::CONFLICT,
             _ => StatusCode::INTERNAL_SERVER_ERROR,
@@ -117,6 +121,11 @@ impl PageError {
                 "Not taken",
                 "The form arrived damaged, so nothing was recorded.".to_owned(),
                 "Go back and send it again.",
+            ),
+            Self::TooLarge => (
+                "Not taken",
+                "This file is larger than anything that belongs here.".to_owned(),
+                "Go back and choose the file again: a list of devices has less than 1 MB, a return report less than 32 MB.",
             ),
             Self::TooMany(too_many) => (
                 "Too many tries",

@@ -5,8 +5,9 @@
 use std::sync::Arc;
 
 use axum::Form;
+use axum::extract::multipart::MultipartError;
 use axum::extract::{FromRequest, FromRequestParts as _, Multipart, Query, Request};
-use axum::http::{HeaderMap, header};
+use axum::http::{HeaderMap, StatusCode, header};
 
 use super::super::App;
 use super::error::PageError;
@@ -146,7 +147,7 @@ impl FromRequest<Arc<App>> for SignedUpload {
         while let Some(field) = multipart
             .next_field()
             .await
-            .map_err(|_| PageError::BadForm)?
+            .map_err(|error| refused(&error))?
         {
             match field.name() {
                 Some(CSRF_FIELD) => token = field.text().await.map_err(|_| PageError::BadForm)?,
@@ -154,7 +155,7 @@ impl FromRequest<Arc<App>> for SignedUpload {
                     bytes = field
                         .bytes()
                         .await
-                        .map_err(|_| PageError::BadForm)?
+                        .map_err(|error| refused(&error))?
                         .to_vec();
                 }
                 _ => {}
@@ -162,6 +163,15 @@ impl FromRequest<Arc<App>> for SignedUpload {
         }
         prove(app, &headers, &who.session.cookie, &token)?;
         Ok(Self { who, bytes })
+    }
+}
+
+/// A body over its limit is told apart from one that can't be read.
+fn refused(error: &MultipartError) -> PageError {
+    if error.status() == StatusCode::PAYLOAD_TOO_LARGE {
+        PageError::TooLarge
+    } else {
+        PageError::BadForm
     }
 }
 

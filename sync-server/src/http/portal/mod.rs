@@ -5,6 +5,7 @@
 
 mod account;
 mod assets;
+mod check_report;
 mod device;
 mod devices;
 mod error;
@@ -38,6 +39,9 @@ const FORM_BYTES_MAX: usize = 256 * 1024;
 
 /// The largest CSV file: forty rows of a few hundred bytes are 20 KB; a whole exported list is taken and its rows refused.
 const CSV_BYTES_MAX: usize = 1024 * 1024;
+
+/// The largest report that is checked: sixty photos stay below half of it.
+const REPORT_BYTES_MAX: usize = 32 * 1024 * 1024;
 
 pub(super) fn routes() -> Router<Arc<App>> {
     Router::new()
@@ -75,6 +79,12 @@ pub(super) fn routes() -> Router<Arc<App>> {
         .route("/parcels/{parcel_id}/mark.pdf", get(parcels::mark))
         .route("/account", get(account::page))
         .route("/account/password", post(account::change_password))
+        .route(
+            "/check-report",
+            get(check_report::page)
+                .post(check_report::check)
+                .layer(DefaultBodyLimit::max(REPORT_BYTES_MAX)),
+        )
         .route("/r/{digest}", get(report::check))
         .route("/robots.txt", get(assets::robots))
         .route("/assets/{*path}", get(assets::file))

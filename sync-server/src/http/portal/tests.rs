@@ -1,3 +1,4 @@
+mod check_report;
 mod coming_in;
 mod isolation;
 
