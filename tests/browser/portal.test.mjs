@@ -153,6 +153,8 @@ for (const [name, shop, path] of [
   ['send', 'full', () => '/send'],
   ['send-device', 'full', () => '/send/device'],
   ['account', 'full', () => '/account'],
+  ['check-report', 'full', () => '/check-report'],
+  ['check-report-long', 'long', () => '/check-report'],
   ['posting', 'long', () => '/what-may-i-post'],
   ['posting-ordinary', 'full', () => question()],
   ['posting-marked', 'long', () => question({ what: 'laptop', count: 3, cells: 'more', wh: '57.7' })],
@@ -239,6 +241,17 @@ test('the OpenAPI document is valid, and fits every published case and its answe
   const refused = await ask(wrong)
   assert.equal(refused.headers.get('content-type'), 'application/problem+json')
   check('Problem', await refused.json())
+})
+
+test('a file that is no report is called so, without script', async () => {
+  const page = await visit(users.full)
+  await page.goto(`${server.url}/account`)
+  await page.click('text=Check a report')
+  await page.setInputFiles('#file', { name: 'notes.pdf', mimeType: 'application/pdf', buffer: Buffer.from('%PDF-1.7 nothing') })
+  await page.click('main button')
+  assert.match(await page.textContent('[role=status]'), /No report in this file/)
+  await look(page, 'check-report-answered')
+  await page.context().close()
 })
 
 test('a quote is agreed', async () => {

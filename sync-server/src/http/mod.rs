@@ -97,12 +97,21 @@ struct Stopped;
 pub(crate) fn router(app: Arc<App>) -> Router {
     Router::new()
         .route("/healthz", get(healthz))
+        .route("/schema/return-report-1.json", get(report_schema))
         .merge(api::routes())
         .merge(portal::routes())
         .merge(verdict::routes())
         .fallback(portal::not_found)
         .layer(middleware::from_fn_with_state(app.clone(), frame))
         .with_state(app)
+}
+
+/// The JSON Schema of the record inside a return report, for whoever reads one by program.
+const REPORT_SCHEMA: &str = include_str!("../../../crates/desk/schema/return-report-1.json");
+
+async fn report_schema() -> Response {
+    let kind = [(header::CONTENT_TYPE, "application/schema+json")];
+    (kind, REPORT_SCHEMA).into_response()
 }
 
 /// 200 as long as the database answers.
