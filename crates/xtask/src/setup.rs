@@ -29,6 +29,8 @@ enum Probe {
     Program(&'static [&'static str]),
     /// `pkg-config` knows this library.
     Library(&'static str),
+    /// Python 3 can import this module.
+    Python(&'static str),
     /// This file is there.
     File(&'static str),
 }
@@ -115,6 +117,12 @@ const NEEDS: &[Need] = &[
         Probe::Program(&["convert", "magick"]),
         "imagemagick",
     ),
+    for_tests("Python", Probe::Program(&["python3"]), "python3"),
+    for_tests(
+        "jsonschema, a JSON Schema validator for Python",
+        Probe::Python("jsonschema"),
+        "python3-jsonschema",
+    ),
     for_tests("Chromium", Probe::Program(CHROMIUM_NAMES), "chromium"),
 ];
 
@@ -198,6 +206,9 @@ fn is_present(probe: &Probe) -> bool {
         Probe::Program(names) => names
             .iter()
             .any(|name| machine::find_program(name).is_some()),
+        Probe::Python(module) => {
+            process::succeeds(Command::new("python3").args(["-c", &format!("import {module}")]))
+        }
         Probe::File(path) => Path::new(path).exists(),
         Probe::Library(name) => {
             process::succeeds(Command::new("pkg-config").args(["--exists", name]))
@@ -343,6 +354,7 @@ fn manual_list(missing: &[Need]) -> String {
     for need in missing {
         let sign = match need.probe {
             Probe::Program(names) => format!("a program named {}", names.join(" or ")),
+            Probe::Python(module) => format!("Python module {module}"),
             Probe::File(path) => format!("file {path}"),
             Probe::Library(name) => format!("pkg-config name {name}"),
         };

@@ -10,6 +10,7 @@ mod logbook;
 mod money;
 mod papers;
 mod photos;
+mod report_schema;
 mod rework;
 mod second_reading;
 mod statistics;

@@ -25,6 +25,9 @@ use super::report::Told;
 /// Names the form of the record; raised when a field changes its meaning.
 const FORM: &str = "waybench return report, form 1";
 
+/// The `$id` of its JSON Schema (draft 2020-12), `schema/return-report-1.json` beside this crate; a server serves it too.
+const SCHEMA: &str = "urn:waybench:schema:return-report-1";
+
 /// How much of the digest stands in the address of the report.
 const TOKEN_CHARS: usize = crate::rows::REPORT_TOKEN_CHARS;
 
@@ -32,6 +35,7 @@ const TOKEN_CHARS: usize = crate::rows::REPORT_TOKEN_CHARS;
 #[derive(Serialize)]
 pub(super) struct ReportRecord<'a> {
     form: &'static str,
+    schema: &'static str,
     job_id: JobId,
     reference: &'a str,
     lab: &'a LabDescription,
@@ -111,6 +115,7 @@ impl<'a> ReportRecord<'a> {
         });
         Self {
             form: FORM,
+            schema: SCHEMA,
             job_id: job.job_id,
             reference: &job.reference,
             lab: told.lab,
