@@ -4,15 +4,18 @@
 
 use domain::cells::bay::Cell;
 use domain::cells::book::RuleBook;
-use domain::cells::transport::{Condition, Parcel as Question, codes_of, condition, judge_parcel};
+use domain::cells::transport::{
+    Condition, Parcel as Question, Verdict, codes_of, condition, judge_parcel,
+};
 use domain::cells::{BenchLevel, CellFinding};
 use domain::parcel::Direction;
 use domain::{CellId, JobId, ParcelId, Subject};
-use papers::model::BayStock;
+use papers::model::{BayStock, Overridden};
 use serde::{Deserialize, Serialize};
 use ts_rs::TS;
 
 use super::dock::TagStock;
+use super::transport::covers;
 use super::{PaperFile, PaperSize};
 use crate::desk::Desk;
 use crate::drawing::transport::ForTransport;
@@ -101,19 +104,45 @@ pub fn print_transport_papers(
             "the parcel is empty; scan its devices first",
         ));
     }
-    let book = RuleBook::shipped();
-    says_no_less_than_the_checks(desk, &view.parcel.inside, &request.question, book)?;
-    let verdict = judge_parcel(book, &request.question);
+    let book = desk.lab()?.rule_book();
+    says_no_less_than_the_checks(desk, &view.parcel.inside, &request.question, &book)?;
+    let verdict = judge_parcel(&book, &request.question);
+    let overridden = decided(desk, request.parcel_id, &verdict)?;
     desk.transport_papers(&ForTransport {
         view: &view,
         question: &request.question,
         verdict: &verdict,
-        book,
-        overridden: None,
+        book: &book,
+        overridden,
         shipper: request.shipper.trim().to_owned(),
         small_marks: request.small_marks,
         size: request.size,
     })
+}
+
+/// The trained shipper's decision, where it covers the verdict that is printed.
+fn decided(
+    desk: &Desk,
+    parcel_id: ParcelId,
+    verdict: &Verdict,
+) -> Result<Option<Overridden>, DeskError> {
+    let parcel = desk.parcel(parcel_id)?;
+    let Some(decision) = parcel
+        .decision
+        .as_ref()
+        .filter(|decision| covers(&decision.value, verdict))
+    else {
+        return Ok(None);
+    };
+    Ok(Some(Overridden {
+        what: verdict.words.clone(),
+        reason: decision.value.reason.clone(),
+        by: format!(
+            "{}, trained until {}",
+            desk.said_by(&decision.mark)?,
+            decision.value.trained_until
+        ),
+    }))
 }
 
 /// The question comes from a form; the cells were looked at by people. What they found is never left out of a paper.

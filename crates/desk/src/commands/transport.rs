@@ -323,6 +323,11 @@ fn being_packed(parcel: &Parcel) -> Result<(), DeskError> {
     }
 }
 
+/// Whether a decision is about this verdict: the same answer, for the same rules.
+pub(super) fn covers(decision: &TransportDecision, verdict: &Verdict) -> bool {
+    decision.verdict == verdict.verdict && decision.rules == deciding_rules(verdict)
+}
+
 /// The rules that a decision is about: those that call for the verdict.
 fn deciding_rules(verdict: &Verdict) -> Vec<String> {
     let rules: BTreeSet<String> = verdict
@@ -455,10 +460,10 @@ impl Desk {
         };
         view.may_decide = matches!(verdict.verdict, VerdictCode::DdrGround | VerdictCode::Hold)
             && parcel.shipped.is_none();
-        let covering = parcel.decision.as_ref().filter(|decision| {
-            decision.value.verdict == verdict.verdict
-                && decision.value.rules == deciding_rules(verdict)
-        });
+        let covering = parcel
+            .decision
+            .as_ref()
+            .filter(|decision| covers(&decision.value, verdict));
         if let Some(decision) = covering {
             view.decision = Some(decision.value.clone());
             view.decided_by = self

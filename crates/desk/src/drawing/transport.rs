@@ -51,6 +51,11 @@ pub(crate) struct ForTransport<'a> {
 }
 
 impl Desk {
+    /// Who and when, as papers print it.
+    pub(crate) fn said_by(&self, mark: &domain::Mark) -> Result<String, DeskError> {
+        Ok(words(self)?.by(mark))
+    }
+
     /// Prints what goes on and with a return parcel. The instruction comes first.
     pub(crate) fn transport_papers(
         &self,
