@@ -299,3 +299,29 @@ fn a_question_that_says_less_than_the_cell_checks_prints_nothing() {
     );
     assert!(ask(&bench, parcel_id, &["F10"]).is_ok());
 }
+
+/// The measure itself is invented: what is tested is whose book is asked.
+#[test]
+fn the_papers_follow_the_lab_s_own_rule_book() {
+    let bench = closed();
+    let parcel_id = packed(&bench);
+    assert!(ask(&bench, parcel_id, &["F00"]).is_ok());
+    let lab = bench.desk.lab().unwrap();
+    for row in lab.rule_book().rows() {
+        if row.id == "MARK.HATCH" {
+            let mut row = row.clone();
+            row.value = Some(9);
+            let reason = "read anew".to_owned();
+            let update = domain::fact::RuleUpdate { row, reason };
+            bench
+                .desk
+                .record(Subject::Lab(lab.lab_id), Fact::RuleUpdated(update))
+                .unwrap();
+        }
+    }
+    let error = ask(&bench, parcel_id, &["F00"]).unwrap_err();
+    check(
+        &error.to_string(),
+        &["other measures than this program draws"],
+    );
+}
