@@ -204,6 +204,11 @@ async function returnByPost(screens, job) {
   await screens.scan(job.reference)
   await page.getByLabel('On the scale').fill('412')
   await record(screens, 'Record the weight')
+  await page.getByRole('group', { name: 'How it goes' }).getByLabel('by road').check()
+  await page.getByRole('group', { name: 'Whose law it starts under' }).getByLabel('European road (ADR)').check()
+  await page.getByRole('button', { name: 'Ask for the verdict' }).click()
+  await screens.settled()
+  assert.deepEqual(await lookAtAll(page, folder, 'outbound-verdict', LOOKED_AT), [])
   await page.getByLabel('Tracking number').fill('RR473124829DE')
   await page.getByRole('button', { name: 'It was handed over: ship it' }).click()
   await page.getByRole('button', { name: 'Yes, ship it' }).click()
@@ -218,7 +223,7 @@ test('a picture that was added twice by mistake shows twice and breaks nothing',
   const picture = fileURLToPath(new URL('./pictures/board.jpg', import.meta.url))
   await screens.go(`bench/${job_id}/before`)
   for (const times of [1, 2]) {
-    await page.locator('main input[type=file]').setInputFiles(picture)
+    await page.getByLabel('Choose pictures').setInputFiles(picture)
     await page.waitForFunction((count) => [...document.querySelectorAll('main img')].filter((image) => image.naturalWidth > 0).length >= count, times)
     await screens.settled()
   }

@@ -97,7 +97,7 @@ async function writeNote(note) {
 
 test('a picture that is chosen lands on the job', async () => {
   await window.execute('location.hash = arguments[0]', `#/bench/${job.job_id}/before`)
-  await window.type('main input[type=file]', fileURLToPath(picture))
+  await window.type('main input[aria-label="Choose pictures"]', fileURLToPath(picture))
   await window.until('the picture is shown', () => window.execute(`
     return [...document.querySelectorAll('main img')].some((image) => image.src.startsWith('photo:') && image.naturalWidth > 0)`))
   await window.screenshot('picture')

@@ -124,7 +124,7 @@ async function proveBefore(desk, job, result) {
   })
   await desk.call('record_condition', { job_id, condition: { face: 'back', x_permille: 320, y_permille: 240, blemish: 'scratch', note: 'near the camera', photos: [] } })
   await desk.call('choose_tests', { job_id, codes: ['power.start'], shows_fault: ['power.start'] })
-  await desk.call('record_result', { job_id, phase: 'before', code: 'power.start', result: { kind: result }, note: '', photos: [] })
+  await desk.call('record_result', { job_id, phase: 'before', code: 'power.start', result: { kind: result }, note: '', photos: [], assembly: { kind: 'closed' }, trace: null })
 }
 
 /** A whole repair under the shop's standing limit, ready to be packed. */
@@ -137,6 +137,6 @@ async function finish(desk, job) {
     job_id, text: 'Removed C4012 and fitted a new one', procedure: 'Two-terminal ceramic, 0402', tool: 'Hot air', parts: [], heat: null,
     witness_id: null, photos: [],
   })
-  await desk.call('record_result', { job_id, phase: 'after', code: 'power.start', result: { kind: 'pass' }, note: '', photos: [] })
+  await desk.call('record_result', { job_id, phase: 'after', code: 'power.start', result: { kind: 'pass' }, note: '', photos: [], assembly: { kind: 'closed' }, trace: null })
   await desk.call('set_outcome', { job_id, outcome: 'repaired', words: 'Starts and charges.', warranty_days: '180' })
 }
