@@ -120,6 +120,39 @@ fn nobody_sends_what_must_not_go() {
 }
 
 #[test]
+fn what_must_not_go_along_is_refused_as_it_is_scanned_with_the_lawful_way() {
+    let packed = packed();
+    let shop_id = job(
+        packed.desk(),
+        desk::commands::dock::parcel(
+            packed.desk(),
+            ParcelKey {
+                parcel_id: packed.parcel_id,
+            },
+        )
+        .unwrap()
+        .devices[0]
+            .job
+            .job_id,
+    )
+    .shop_id
+    .unwrap();
+    let second = closed_job(packed.desk(), shop_id, 2);
+    // 87 FR 73459, as above: it may not go abroad by that post, whatever else is inside.
+    packed.goes(Mode::PostIntl, Carrier::Usps);
+    let why = refusal(pack(packed.desk(), packed.parcel_id, second));
+    assert_eq!(why.field.as_deref(), Some("scanned"));
+    assert!(
+        why.message.contains("must not go the way that was said")
+            && why.message.contains("Instead, "),
+        "{}",
+        why.message
+    );
+    packed.goes(Mode::Ground, Carrier::None);
+    pack(packed.desk(), packed.parcel_id, second).unwrap();
+}
+
+#[test]
 fn a_hold_goes_by_the_decision_of_a_trained_person_and_by_no_other() {
     let packed = packed();
     packed.goes(Mode::Ground, Carrier::Other);

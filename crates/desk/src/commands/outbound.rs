@@ -196,6 +196,7 @@ pub fn pack_device(desk: &Desk, request: PackDevice) -> Result<ParcelView, DeskE
         return Err(DeskError::field("scanned", format!("{name} {why}")));
     }
     enter(&job, Station::Outbound)?;
+    super::transport::may_go_along(desk, &parcel, &job, &name)?;
     desk.record_all(vec![
         (
             Subject::Parcel(request.parcel_id),

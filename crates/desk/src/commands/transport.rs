@@ -323,6 +323,37 @@ fn being_packed(parcel: &Parcel) -> Result<(), DeskError> {
     }
 }
 
+/// Refuses a device with which a parcel must not go the way that was said, before anybody closes the box.
+pub(super) fn may_go_along(
+    desk: &Desk,
+    parcel: &Parcel,
+    job: &Job,
+    name: &str,
+) -> Result<(), DeskError> {
+    if parcel.transport.is_none() {
+        return Ok(());
+    }
+    let mut with = parcel.clone();
+    with.inside.push(job.job_id);
+    let Some(verdict) = desk.transport_view(&with)?.verdict else {
+        return Ok(());
+    };
+    if verdict.verdict != VerdictCode::Forbidden {
+        return Ok(());
+    }
+    let why = verdict.rules.first().map_or("", |rule| rule.text.as_str());
+    let instead = verdict.alternatives.first().map_or_else(
+        || "Say another way for it, or send it apart.".to_owned(),
+        |alternative| format!("Instead, {}: {}.", alternative.change, alternative.words),
+    );
+    Err(DeskError::field(
+        "scanned",
+        format!(
+            "With {name} inside, this parcel must not go the way that was said. {why} {instead}"
+        ),
+    ))
+}
+
 /// Whether a decision is about this verdict: the same answer, for the same rules.
 pub(super) fn covers(decision: &TransportDecision, verdict: &Verdict) -> bool {
     decision.verdict == verdict.verdict && decision.rules == deciding_rules(verdict)
