@@ -98,7 +98,9 @@ async function writeNote(note) {
 test('a picture that is chosen lands on the job', async () => {
   await window.execute('location.hash = arguments[0]', `#/bench/${job.job_id}/before`)
   await window.type('main input[aria-label="Choose pictures"]', fileURLToPath(picture))
+  // Pictures are loaded when they come into sight, and the tests above them fill the window.
   await window.until('the picture is shown', () => window.execute(`
+    for (const image of document.querySelectorAll('main img')) image.scrollIntoView()
     return [...document.querySelectorAll('main img')].some((image) => image.src.startsWith('photo:') && image.naturalWidth > 0)`))
   await window.screenshot('picture')
 })
