@@ -8,8 +8,8 @@ use crate::boards::{Board, fold_boards};
 use crate::cells::book::{BookRow, RuleBook};
 use crate::device::DeviceKind;
 use crate::fact::{
-    Fact, LabDescription, PersonDescription, Procedure, ProcedureCode, RefusedAdvice, RuleUpdate,
-    ShopDescription, StandingLimit, TestCode, TestDefinition, Training,
+    Fact, LabDescription, LabMark, PaperTexts, PersonDescription, Procedure, ProcedureCode,
+    RefusedAdvice, RuleUpdate, ShopDescription, StandingLimit, TestCode, TestDefinition, Training,
 };
 use crate::ids::{EntryId, LabId, PersonId, ShopId};
 use crate::job::Marked;
@@ -27,6 +27,10 @@ pub struct Lab {
     pub lab_id: LabId,
     /// Name, address, zone, money.
     pub description: Register<LabDescription>,
+    /// The mark beside its name on papers.
+    pub mark: Register<LabMark>,
+    /// What it says on papers in its own words.
+    pub texts: Register<PaperTexts>,
     /// The catalogue of tests, each a register of its own, by code.
     pub tests: Vec<Register<TestDefinition>>,
     /// Every version of every test that was ever defined, oldest first: a job keeps the one it was tested with.
@@ -142,6 +146,8 @@ pub fn fold_lab(lab_id: LabId, entries: &[Recorded]) -> Lab {
         procedures: procedures.into_values().map(Register::fold).collect(),
         lab_id,
         description: register(&standing, pick!(LabDescribed)),
+        mark: register(&standing, pick!(LabMarkSet)),
+        texts: register(&standing, pick!(PaperTextsSet)),
         tests: by_code.into_values().map(Register::fold).collect(),
         rules: marked(&standing, pick!(RuleUpdated)),
         definitions: standing

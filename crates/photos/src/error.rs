@@ -37,6 +37,17 @@ pub enum PhotoError {
          JPEG and choose that."
     )]
     Heic,
+    /// An SVG drawing: it may name other files and fonts, and looks different from program to program.
+    #[error(
+        "This file is an SVG drawing, which is not taken; save a copy of it as a PNG picture, a mark at least 1000 pixels \
+         wide, and choose that."
+    )]
+    Svg,
+    /// A mark that is white all over once it lies on paper.
+    #[error(
+        "This picture is white all over on paper, so nothing of it would print; choose one with dark or coloured lines."
+    )]
+    NothingToSee,
     /// A WebP with several frames.
     #[error("This is a moving picture; choose a still JPEG, PNG or WebP picture.")]
     Moving,

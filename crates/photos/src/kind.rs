@@ -37,7 +37,6 @@ const OTHER_KINDS: &[(&[u8], &str)] = &[
     (b"BM", "a BMP picture"),
     (b"%PDF-", "a PDF document"),
     (b"PK\x03\x04", "a ZIP archive or an office document"),
-    (b"<svg", "an SVG drawing"),
     (b"<?xml", "an XML document"),
     (b"\xff\x0a", "a JPEG XL picture"),
     (b"\0\0\0\x0cJXL \r\n\x87\n", "a JPEG XL picture"),
@@ -63,6 +62,9 @@ pub(crate) fn recognise(bytes: &[u8]) -> Result<SourceFormat, PhotoError> {
     if bytes.get(4..8) == Some(b"ftyp") {
         return Err(iso_media_kind(bytes));
     }
+    if is_svg(bytes) {
+        return Err(PhotoError::Svg);
+    }
     match OTHER_KINDS
         .iter()
         .find(|(start, _)| bytes.starts_with(start))
@@ -70,6 +72,16 @@ pub(crate) fn recognise(bytes: &[u8]) -> Result<SourceFormat, PhotoError> {
         Some((_, kind)) => Err(PhotoError::OtherKind { kind }),
         None => Err(PhotoError::NotAPicture),
     }
+}
+
+/// How far into a file the root element of a drawing is looked for: beyond a prolog, a comment and a DOCTYPE.
+const SVG_PROLOG_BYTES: usize = 4096;
+
+fn is_svg(bytes: &[u8]) -> bool {
+    let start = bytes.strip_prefix(b"\xef\xbb\xbf").unwrap_or(bytes);
+    let start = start.trim_ascii_start();
+    let head = &start[..start.len().min(SVG_PROLOG_BYTES)];
+    start.starts_with(b"<") && head.windows(4).any(|window| window == b"<svg")
 }
 
 /// Tells HEIC, AVIF and films apart by the major brand, then by the compatible brands of the `ftyp` box.

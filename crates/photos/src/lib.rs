@@ -12,6 +12,7 @@
 mod error;
 mod jpeg_source;
 mod kind;
+mod mark;
 mod orientation;
 mod output;
 mod png_source;
@@ -23,6 +24,7 @@ use serde::{Deserialize, Serialize};
 
 pub use error::{DecodeError, PhotoError};
 pub use kind::SourceFormat;
+pub use mark::{MARK_LIMITS, MARK_LONG_SIDE_PX_MAX, intake_mark};
 use orientation::Orientation;
 
 /// The longer side of a taken picture at most, in pixels. 2048 px across a board 10 cm long is 20 px/mm: the legs of a
@@ -125,15 +127,7 @@ pub(crate) struct Decoded {
 /// A picture is never scaled up. Transparent parts are laid on white. Fails with a sentence that can be shown as it is;
 /// no other trace is left behind.
 pub fn intake(bytes: &[u8], limits: &Limits) -> Result<Picture, PhotoError> {
-    if bytes.is_empty() {
-        return Err(PhotoError::Empty);
-    }
-    if bytes.len() > limits.input_bytes_max {
-        return Err(PhotoError::TooManyBytes {
-            size_bytes: bytes.len(),
-            limit_bytes: limits.input_bytes_max,
-        });
-    }
+    check_bytes(bytes, limits)?;
     let format = kind::recognise(bytes)?;
     let Decoded {
         raster,
@@ -152,6 +146,20 @@ pub fn intake(bytes: &[u8], limits: &Limits) -> Result<Picture, PhotoError> {
         thumbnail_height_px: thumbnail.size.height,
         source_format: format,
     })
+}
+
+/// Checks a file's size before its first byte is looked at.
+pub(crate) fn check_bytes(bytes: &[u8], limits: &Limits) -> Result<(), PhotoError> {
+    if bytes.is_empty() {
+        return Err(PhotoError::Empty);
+    }
+    if bytes.len() > limits.input_bytes_max {
+        return Err(PhotoError::TooManyBytes {
+            size_bytes: bytes.len(),
+            limit_bytes: limits.input_bytes_max,
+        });
+    }
+    Ok(())
 }
 
 /// Decodes with the source that `format` calls for.

@@ -33,11 +33,24 @@ pub(crate) fn scaled_to_fit(raster: Raster, long_side_px_max: u32) -> Result<Ras
 
 /// Encodes a picture as a baseline JPEG with chroma halved both ways.
 pub(crate) fn encode(raster: &Raster, quality: u8) -> Result<Vec<u8>, PhotoError> {
+    encode_sampled(raster, quality, SamplingFactor::F_2_2)
+}
+
+/// Encodes a picture as a baseline JPEG with chroma as fine as its lightness: coloured edges stay sharp.
+pub(crate) fn encode_finely(raster: &Raster, quality: u8) -> Result<Vec<u8>, PhotoError> {
+    encode_sampled(raster, quality, SamplingFactor::F_1_1)
+}
+
+fn encode_sampled(
+    raster: &Raster,
+    quality: u8,
+    sampling: SamplingFactor,
+) -> Result<Vec<u8>, PhotoError> {
     let side =
         |px: u32| u16::try_from(px).expect("scaled pictures have at most 2048 pixels a side");
     let mut jpeg = Vec::new();
     let mut encoder = Encoder::new(&mut jpeg, quality);
-    encoder.set_sampling_factor(SamplingFactor::F_2_2);
+    encoder.set_sampling_factor(sampling);
     encoder
         .encode(
             &raster.rgb,

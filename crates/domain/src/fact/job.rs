@@ -5,6 +5,7 @@ use std::collections::BTreeSet;
 use serde::{Deserialize, Serialize};
 
 use super::{TestCode, Tracking};
+use crate::cells::Rating;
 use crate::device::DeviceKind;
 use crate::identifiers::IdentifierKind;
 use crate::ids::{ContentHash, EntryId, ParcelId, PersonId, ShopId};
@@ -82,6 +83,35 @@ pub struct LiquidStory {
     pub when: String,
 }
 
+/// How many cells a shop says a battery has. More than one makes it a battery, for which the limits are higher.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(rename_all = "snake_case")]
+#[cfg_attr(feature = "ts-rs", derive(ts_rs::TS))]
+pub enum AdvisedCells {
+    /// One cell.
+    One,
+    /// Two or more.
+    More,
+}
+
+/// What a shop read of a battery's rating, on the battery or in its maker's data sheet. What it did not say is not known.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default, Serialize, Deserialize)]
+#[serde(default)]
+#[cfg_attr(feature = "ts-rs", derive(ts_rs::TS))]
+pub struct AdvisedBattery {
+    /// Watt-hours, or volts and milliampere-hours.
+    pub rating: Rating,
+    /// How many cells are in it.
+    pub cells: Option<AdvisedCells>,
+}
+
+impl AdvisedBattery {
+    /// True when the shop said nothing about it.
+    pub fn is_silent(&self) -> bool {
+        *self == Self::default()
+    }
+}
+
 /// What the shop says about one device.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
 #[cfg_attr(feature = "ts-rs", derive(ts_rs::TS))]
@@ -108,6 +138,10 @@ pub struct JobAdvice {
     pub cell_answers: BTreeSet<CellAnswer>,
     /// The shop's own number for the job; may be empty.
     pub shop_reference: String,
+    /// The rating of its battery, as far as the shop read it.
+    #[serde(default, skip_serializing_if = "AdvisedBattery::is_silent")]
+    #[cfg_attr(feature = "ts-rs", ts(as = "Option<AdvisedBattery>", optional))]
+    pub battery: AdvisedBattery,
 }
 
 /// A device was, or was not, in its parcel.

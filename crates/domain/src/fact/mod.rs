@@ -8,6 +8,7 @@ mod board;
 mod cell;
 mod job;
 mod lab;
+mod papers;
 mod parcel;
 mod procedure;
 mod proof;
@@ -19,6 +20,7 @@ pub use self::board::*;
 pub use self::cell::*;
 pub use self::job::*;
 pub use self::lab::*;
+pub use self::papers::*;
 pub use self::parcel::*;
 pub use self::procedure::*;
 pub use self::proof::*;
@@ -103,6 +105,10 @@ macro_rules! facts {
 facts! {
     /// The lab's name, address, zone and money.
     "lab.described" v 1 MayBeIgnored LabDescribed(LabDescription),
+    /// The mark beside the lab's name on its papers.
+    "lab.mark_set" v 1 MayBeIgnored LabMarkSet(LabMark),
+    /// What the lab says on its papers in its own words.
+    "lab.paper_texts_set" v 1 MayBeIgnored PaperTextsSet(PaperTexts),
     /// A functional test of the lab's catalogue.
     "test.defined" v 1 MayBeIgnored TestDefined(TestDefinition),
     /// A board and the devices it is in.

@@ -33,7 +33,7 @@ pub struct LotReceipt {
     pub used_up: bool,
 }
 
-/// A lot's bag was opened, or closed again with a desiccant.
+/// A lot's bag was opened, or closed again with a desiccant, or the lot was put into a dry cabinet.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
 #[cfg_attr(feature = "ts-rs", derive(ts_rs::TS))]
 pub struct LotBag {
@@ -42,6 +42,9 @@ pub struct LotBag {
     /// When, in milliseconds since 1970.
     #[cfg_attr(feature = "ts-rs", ts(type = "number"))]
     pub at_ms: i64,
+    /// For a closing: true when it lies in the dry cabinet instead of a closed bag.
+    #[serde(default)]
+    pub dry_cabinet: bool,
 }
 
 /// A lot was baked.

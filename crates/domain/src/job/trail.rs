@@ -255,6 +255,9 @@ fn words(fact: &Fact) -> String {
         Fact::BoardNearnessSet(pair) => format!("{} is not near {}", pair.a, pair.b),
         Fact::LotReceived(receipt) => format!("lot {} described", receipt.lot.0),
         Fact::LotOpened(bag) => format!("bag of lot {} opened", bag.lot.0),
+        Fact::LotClosed(bag) if bag.dry_cabinet => {
+            format!("lot {} put into the dry cabinet", bag.lot.0)
+        }
         Fact::LotClosed(bag) => format!("bag of lot {} closed", bag.lot.0),
         Fact::LotBaked(bake) => format!(
             "lot {} baked: {} h at {} °C",
@@ -264,6 +267,11 @@ fn words(fact: &Fact) -> String {
             "procedure {} defined, version {}",
             procedure.code.0, procedure.version
         ),
+        Fact::LabMarkSet(mark) => match mark.picture {
+            Some(_) => "mark set on papers".to_owned(),
+            None => "mark taken off papers".to_owned(),
+        },
+        Fact::PaperTextsSet(_) => "texts of papers changed".to_owned(),
         Fact::LabDescribed(_)
         | Fact::TestDefined(_)
         | Fact::PersonDescribed(_)
