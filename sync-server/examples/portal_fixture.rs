@@ -173,6 +173,7 @@ impl Writer {
                 accessories: Vec::new(),
                 cell_answers: BTreeSet::new(),
                 shop_reference: device.shop_reference.to_owned(),
+                battery: domain::fact::AdvisedBattery::default(),
             };
             self.write(0, Subject::Job(*job_id), &Fact::JobAdvised(advice))?;
         }

@@ -374,6 +374,7 @@ pub(crate) fn advice(shop_id: ShopId, parcel_id: ParcelId, model: &str) -> JobAd
         accessories: Vec::new(),
         cell_answers: BTreeSet::new(),
         shop_reference: String::new(),
+        battery: domain::fact::AdvisedBattery::default(),
     }
 }
 
@@ -388,6 +389,8 @@ pub(crate) fn sound_device() -> Vec<(&'static str, &'static str)> {
         ("recalled", "no"),
         ("dropped", "no"),
         ("cell_seen", "yes"),
+        ("wh", "17.3"),
+        ("cells", "one"),
         ("kind", "phone"),
         ("maker", "Lumo"),
         ("model", "M2"),

@@ -171,6 +171,7 @@ fn facts(number: usize, count: usize, shop_id: ShopId, parcel_id: ParcelId) -> V
             .collect(),
         cell_answers: [CellAnswer::NotSeen].into(),
         shop_reference: format!("S-{number}"),
+        battery: domain::fact::AdvisedBattery::default(),
     };
     let check = CellCheck {
         findings: [CellFinding::NothingWrong].into(),

@@ -7,7 +7,7 @@ use serde::{Deserialize, Serialize};
 
 use crate::cells::BenchLevel;
 use crate::fact::{
-    Answer, Blemish, Face, MessageFrom, ParcelFinding, PhotoPlace, QuoteLine, Tracking,
+    AdvisedBattery, Answer, Blemish, Face, MessageFrom, ParcelFinding, PhotoPlace, QuoteLine, Tracking,
 };
 use crate::ids::{ContentHash, EntryId, JobId, ParcelId, ShopId};
 use crate::job::{Agreement, HoldReason, Job, Stage, Station, StationState};
@@ -119,6 +119,8 @@ pub struct ShopJob {
     pub fault: String,
     /// What the shop said it put in with it.
     pub accessories: Vec<String>,
+    /// What the shop read of its battery's rating.
+    pub battery: AdvisedBattery,
     /// Where it is.
     pub stage: Stage,
     /// Where it is, in a sentence for a counter.
@@ -216,6 +218,7 @@ pub fn shop_job(job: &Job) -> Option<ShopJob> {
         shop_reference: advice.map_or_else(String::new, |advice| advice.shop_reference.clone()),
         fault: advice.map_or_else(String::new, |advice| advice.fault.clone()),
         accessories: advice.map_or_else(Vec::new, |advice| advice.accessories.clone()),
+        battery: advice.map_or_else(AdvisedBattery::default, |advice| advice.battery),
         stage: job.stage,
         where_it_is: where_it_is(job),
         needed: needed(job),

@@ -287,6 +287,7 @@ fn advice(number: u32, shop_id: ShopId, parcel_id: ParcelId) -> JobAdvice {
         accessories: vec!["SIM tray".to_owned()],
         cell_answers: BTreeSet::new(),
         shop_reference: format!("R-{number}"),
+        battery: domain::fact::AdvisedBattery::default(),
     }
 }
 

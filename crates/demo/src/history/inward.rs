@@ -215,5 +215,6 @@ fn advice(job: &JobPlan) -> JobAdvice {
             .collect(),
         cell_answers,
         shop_reference: format!("{}-{}", job.key.to_uppercase(), 700 + job.number),
+        battery: domain::fact::AdvisedBattery::default(),
     }
 }

@@ -446,5 +446,6 @@ pub fn unannounced_advice(
         accessories: Vec::new(),
         cell_answers: BTreeSet::new(),
         shop_reference: String::new(),
+        battery: crate::fact::AdvisedBattery::default(),
     }
 }

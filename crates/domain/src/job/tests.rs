@@ -72,6 +72,7 @@ fn advice() -> JobAdvice {
         accessories: Vec::new(),
         cell_answers: BTreeSet::from([CellAnswer::NotSeen]),
         shop_reference: String::new(),
+        battery: crate::fact::AdvisedBattery::default(),
     }
 }
 

@@ -6,7 +6,7 @@ use std::sync::Arc;
 use askama::Template;
 use axum::extract::{Path, Query, State};
 use axum::response::{IntoResponse as _, Redirect, Response};
-use domain::fact::{LabDescription, ShopDescription};
+use domain::fact::{AdvisedBattery, LabDescription, ShopDescription};
 use domain::parcel::Direction;
 use domain::reference::ParcelRef;
 use domain::shop_view::{ShopJob, ShopParcel};
@@ -20,7 +20,7 @@ use super::error::PageError;
 use super::form::SignedPost;
 use super::page::{Frame, Leaf, html};
 use super::pictures::{self, Picture, pictures_of};
-use super::posting::{Inward, Sheet, VerdictView, answer_sheet, judge_inward};
+use super::posting::{Announced, Inward, Sheet, VerdictView, answer_sheet, judge_inward};
 use super::send::tracking_of;
 use super::visitor::SignedIn;
 use super::words::{self, Moment, Times};
@@ -116,7 +116,7 @@ pub(super) async fn page(
             let jobs = jobs_of(core.store(), &scope, &parcel)?;
             let pictures = pictures_of(core, &scope, &parcel.photos)?;
             let shop = core.store().shop_card(scope.lab(), scope.shop_id())?;
-            let inward = inward_of(core, shop.as_ref(), &to, &parcel, today)?;
+            let inward = inward_of(core, shop.as_ref(), &to, &announced(&parcel, &jobs), today)?;
             let answers = lab_answers(&parcel, &jobs);
             Ok::<_, PageError>((
                 parcel,
@@ -308,17 +308,35 @@ fn lab_answers(parcel: &ShopParcel, jobs: &BTreeMap<JobId, ShopJob>) -> Vec<LabA
     .collect()
 }
 
+/// The devices that a parcel was announced with; of one that can't be read, nothing is known.
+fn announced(parcel: &ShopParcel, jobs: &BTreeMap<JobId, ShopJob>) -> Vec<Announced> {
+    parcel
+        .expected
+        .iter()
+        .map(|job_id| match jobs.get(job_id) {
+            Some(job) => Announced {
+                name: words::device_name(&job.device),
+                battery: job.battery,
+            },
+            None => Announced {
+                name: "a device".to_owned(),
+                battery: AdvisedBattery::default(),
+            },
+        })
+        .collect()
+}
+
 /// What the rules say of an announced parcel with sound devices.
 fn inward_of(
     core: &Core,
     shop: Option<&ShopDescription>,
     to: &str,
-    parcel: &ShopParcel,
+    devices: &[Announced],
     today: Date,
 ) -> Result<Option<Inward>, PageError> {
     let from = shop.map_or("", |shop| shop.country.as_str());
     let book = core.rule_book()?;
-    Ok(judge_inward(&book, from, to, parcel.expected.len(), today))
+    Ok(judge_inward(&book, from, to, devices, today))
 }
 
 /// `GET /parcels/{parcel_id}/mark.pdf`: the battery mark that an announced parcel needs.
@@ -336,7 +354,8 @@ pub(super) async fn mark(
                 .parcel(&scope, parcel_id)?
                 .ok_or(PageError::NotFound)?;
             let shop = core.store().shop_card(scope.lab(), scope.shop_id())?;
-            let inward = inward_of(core, shop.as_ref(), &to, &parcel, today)?;
+            let jobs = jobs_of(core.store(), &scope, &parcel)?;
+            let inward = inward_of(core, shop.as_ref(), &to, &announced(&parcel, &jobs), today)?;
             Ok::<_, PageError>(inward.filter(|_| parcel.direction == Direction::Inward))
         })
         .await??
@@ -373,7 +392,7 @@ pub(super) async fn slip(
                 .ok_or(PageError::NotFound)?;
             let jobs = jobs_of(core.store(), &scope, &parcel)?;
             let shop = core.store().shop_card(scope.lab(), scope.shop_id())?;
-            let inward = inward_of(core, shop.as_ref(), &to, &parcel, today)?;
+            let inward = inward_of(core, shop.as_ref(), &to, &announced(&parcel, &jobs), today)?;
             let answers = lab_answers(&parcel, &jobs);
             Ok::<_, PageError>((parcel, jobs, shop, Packing::of(inward.as_ref(), answers)))
         })
@@ -511,6 +530,7 @@ fn lab_of(lab: &LabDescription) -> model::Lab {
         address: address(&lab.address_lines, &lab.country),
         contact,
         mark: None,
+        ..model::Lab::default()
     }
 }
 

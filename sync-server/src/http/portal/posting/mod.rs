@@ -31,7 +31,7 @@ use super::send::FieldError;
 use super::visitor::SignedIn;
 use question::{ELSEWHERE, GROUPS, LOOSE, Question, SEEN};
 
-pub(super) use inward::{Inward, judge as judge_inward};
+pub(super) use inward::{Announced, Inward, judge as judge_inward};
 pub(super) use sheets::{Sheet, draw as draw_sheet};
 pub(super) use view::VerdictView;
 pub(in crate::http) use view::certainty;

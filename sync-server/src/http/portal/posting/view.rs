@@ -57,6 +57,14 @@ pub(in crate::http::portal) struct RuleView {
     pub(in crate::http::portal) source: String,
 }
 
+/// Something that is not known, or that rests on less than a rule's own text.
+pub(in crate::http::portal) struct UnknownView {
+    /// What it is; for a rule, the rule in its own words.
+    pub(in crate::http::portal) text: String,
+    /// For a rule, what it rests on, and its clause; else empty.
+    pub(in crate::http::portal) source: String,
+}
+
 /// What a verdict means for whoever stands at the counter.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub(in crate::http::portal) enum Tone {
@@ -93,7 +101,7 @@ pub(in crate::http::portal) struct VerdictView {
     /// Other lawful ways.
     pub(in crate::http::portal) alternatives: Vec<AlternativeView>,
     /// What is not known.
-    pub(in crate::http::portal) unknowns: Vec<String>,
+    pub(in crate::http::portal) unknowns: Vec<UnknownView>,
     /// What stands on every verdict.
     pub(in crate::http::portal) cautions: Vec<String>,
     /// Every rule that fired.
@@ -178,7 +186,7 @@ impl VerdictView {
                     words: sentence_of(&other.words),
                 })
                 .collect(),
-            unknowns: verdict.unknowns.clone(),
+            unknowns: unknowns(verdict),
             cautions: verdict
                 .cautions
                 .iter()
@@ -240,6 +248,37 @@ fn reasons(verdict: &Verdict) -> Vec<String> {
         .collect();
     reasons.dedup();
     reasons
+}
+
+/// What is not known about the parcel, then every rule that was not read in its own text. The engine names those rules by their id
+/// alone, which says nothing at a counter; so here stand their words, as they do below among the rules.
+fn unknowns(verdict: &Verdict) -> Vec<UnknownView> {
+    let is_of_a_rule = |line: &&String| {
+        let begins = |rule: &RuleFired| line.starts_with(&format!("{} (", rule.id));
+        verdict.rules.iter().any(begins)
+    };
+    let of_the_parcel = verdict
+        .unknowns
+        .iter()
+        .filter(|line| !is_of_a_rule(line))
+        .map(|line| UnknownView {
+            text: sentence_of(line),
+            source: String::new(),
+        });
+    let of_rules = verdict
+        .rules
+        .iter()
+        .filter(|rule| rule.certainty != Certainty::Primary)
+        .map(|rule| UnknownView {
+            text: sentence_of(&rule.text),
+            source: format!(
+                "{} {} In our table: {}.",
+                sentence_of(&rule.clause),
+                sentence_of(certainty(rule.certainty)),
+                rule.id
+            ),
+        });
+    of_the_parcel.chain(of_rules).collect()
 }
 
 fn mark(mark: &Mark) -> MarkView {

@@ -5,8 +5,11 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
+use domain::cells::{Rating, ReadingError, parse_capacity_mah, parse_energy_uwh, parse_voltage_mv};
 use domain::device::DeviceKind;
-use domain::fact::{CellAnswer, DeviceDescription, JobAdvice, LiquidStory};
+use domain::fact::{
+    AdvisedBattery, AdvisedCells, CellAnswer, DeviceDescription, JobAdvice, LiquidStory,
+};
 use domain::{ParcelId, ShopId};
 use serde::{Deserialize, Serialize};
 
@@ -133,6 +136,14 @@ pub(super) struct DeviceForm {
     pub(super) cell: BTreeMap<String, String>,
     /// `yes`, `no` or nothing yet: whether somebody could see the battery.
     pub(super) cell_seen: String,
+    /// Watt-hours as printed on the battery; may be empty.
+    pub(super) wh: String,
+    /// Nominal volts as printed; may be empty.
+    pub(super) volts: String,
+    /// Milliampere-hours as printed; may be empty.
+    pub(super) mah: String,
+    /// `one`, `more`, a number from a file, or nothing: how many cells are in the battery.
+    pub(super) cells: String,
     /// Who at the lab answered about a battery whose condition is open, and what.
     pub(super) lab_answer: String,
 }
@@ -165,6 +176,10 @@ impl DeviceForm {
             accessories: text("accessories"),
             cell,
             cell_seen: text("cell_seen"),
+            wh: text("wh"),
+            volts: text("volts"),
+            mah: text("mah"),
+            cells: text("cells"),
             lab_answer: text("lab_answer"),
         }
     }
@@ -177,6 +192,11 @@ impl DeviceForm {
         } else {
             name
         }
+    }
+
+    /// True when nobody gave watt-hours, nor what they follow from.
+    pub(super) fn is_unrated(&self) -> bool {
+        self.wh.is_empty() && (self.volts.is_empty() || self.mah.is_empty())
     }
 
     /// The answer to a question, for the page.
@@ -213,6 +233,7 @@ impl DeviceForm {
         // In the order of the page, so that the list of errors reads as the page does.
         let mut errors = Vec::new();
         let cell_answers = self.check_cell(&mut errors);
+        let battery = self.check_battery(&mut errors);
         let kind = DeviceKind::ALL
             .into_iter()
             .find(|kind| kind.word() == self.kind);
@@ -252,7 +273,37 @@ impl DeviceForm {
             accessories,
             cell_answers,
             shop_reference: self.shop_reference.clone(),
+            battery,
         })
+    }
+
+    /// What is printed on the battery. Nothing of it must be given; what is given must make sense.
+    fn check_battery(&self, errors: &mut Vec<FieldError>) -> AdvisedBattery {
+        let rating = Rating {
+            label_uwh: read("wh", &self.wh, parse_energy_uwh, errors),
+            nominal_mv: read("volts", &self.volts, parse_voltage_mv, errors),
+            capacity_mah: read("mah", &self.mah, parse_capacity_mah, errors),
+            charge_max_mv: None,
+        };
+        if self.wh.is_empty() && self.volts.is_empty() != self.mah.is_empty() {
+            let missing = if self.volts.is_empty() {
+                "volts"
+            } else {
+                "mah"
+            };
+            errors.push(FieldError::new(
+                missing,
+                "Volts and milliampere-hours count only together; give both, or the watt-hours, or none of them.",
+            ));
+        }
+        AdvisedBattery {
+            rating,
+            cells: match (self.cells.as_str(), self.cells.parse::<u8>()) {
+                ("one", _) | (_, Ok(1)) => Some(AdvisedCells::One),
+                ("more", _) | (_, Ok(2..)) => Some(AdvisedCells::More),
+                _ => None,
+            },
+        }
     }
 
     fn check_texts(&self, errors: &mut Vec<FieldError>) {
@@ -282,6 +333,9 @@ impl DeviceForm {
             ("shop_reference", &self.shop_reference),
             ("liquid_what", &self.liquid_what),
             ("liquid_when", &self.liquid_when),
+            ("wh", &self.wh),
+            ("volts", &self.volts),
+            ("mah", &self.mah),
         ];
         let long = [
             ("lab_answer", &self.lab_answer),
@@ -383,6 +437,32 @@ impl DeviceForm {
         }
         answers
     }
+}
+
+/// Reads a figure as people write it; an empty field is not known, nonsense is said with what was probably meant.
+fn read<T>(
+    field: &'static str,
+    text: &str,
+    parse: impl Fn(&str) -> Result<T, ReadingError>,
+    errors: &mut Vec<FieldError>,
+) -> Option<T> {
+    if text.is_empty() {
+        return None;
+    }
+    parse(text)
+        .map_err(|error| {
+            let words = error.to_string();
+            let mut letters = words.chars();
+            let first = letters
+                .next()
+                .map(|letter| letter.to_uppercase().to_string());
+            let end = if words.ends_with('?') { "" } else { "." };
+            errors.push(FieldError::new(
+                field,
+                format!("{}{}{end}", first.unwrap_or_default(), letters.as_str()),
+            ));
+        })
+        .ok()
 }
 
 /// Reads a yes or no as forms and files write it.

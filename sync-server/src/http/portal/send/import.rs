@@ -25,7 +25,7 @@ pub(super) struct Imported {
 const NEEDED: [&str; 4] = ["kind", "maker", "model", "fault"];
 
 /// Columns that are texts, apart from those.
-const TEXTS: [&str; 8] = [
+const TEXTS: [&str; 12] = [
     "colour",
     "identifier",
     "shop_reference",
@@ -34,6 +34,10 @@ const TEXTS: [&str; 8] = [
     "liquid_when",
     "accessories",
     "lab_answer",
+    "wh",
+    "volts",
+    "mah",
+    "cells",
 ];
 
 /// Most lines of report, so that a file of another kind doesn't fill the page.

@@ -39,6 +39,7 @@ struct ListedDevice {
     is_identifier_doubtful: bool,
     fault: String,
     open: Vec<String>,
+    is_unrated: bool,
 }
 
 #[derive(Template)]
@@ -132,6 +133,7 @@ fn show(
 fn listed(number: usize, form: &DeviceForm) -> ListedDevice {
     let check = identifier_check(&form.identifier);
     ListedDevice {
+        is_unrated: form.is_unrated(),
         number,
         name: form.name(),
         identifier: form.identifier.clone(),

@@ -60,6 +60,42 @@ async fn a_field_that_is_wrong_is_told_in_one_sentence_and_the_rest_stays() {
 }
 
 #[tokio::test]
+async fn a_rating_that_no_battery_has_is_told_in_one_sentence_with_what_was_meant() {
+    check_refused(
+        &[("wh", ""), ("volts", "3.85"), ("mah", "3200 Ah")],
+        "did you mean 3200 mAh?",
+    )
+    .await;
+    check_refused(&[("wh", "17300")], "did you mean").await;
+    check_refused(&[("wh", "much")], "write it like 19.4 Wh").await;
+    check_refused(&[("wh", ""), ("volts", "3.85")], "count only together").await;
+    check_refused(&[("wh", ""), ("mah", "4500")], "count only together").await;
+}
+
+#[tokio::test]
+async fn a_rating_may_be_left_out_and_the_list_says_what_follows() {
+    let bench = Bench::new();
+    let mut browser = signed_in(&bench).await;
+    let added = browser
+        .post("/send/device", &with(&[("wh", ""), ("cells", "")]))
+        .await;
+    assert_eq!(added.status, StatusCode::SEE_OTHER);
+    let list = browser.get("/send").await.text();
+    assert!(
+        list.contains("Watt-hours of its battery not given"),
+        "{list}"
+    );
+    browser.get("/send/device/1").await;
+    let rated = with(&[("wh", ""), ("volts", "3,85 V"), ("mah", "4500")]);
+    browser.post("/send/device/1", &rated).await;
+    let list = browser.get("/send").await.text();
+    assert!(
+        !list.contains("Watt-hours of its battery not given"),
+        "{list}"
+    );
+}
+
+#[tokio::test]
 async fn two_devices_are_announced_and_the_slip_can_be_printed() {
     let bench = Bench::new();
     let mut browser = signed_in(&bench).await;
