@@ -6,7 +6,7 @@ use std::collections::BTreeMap;
 
 use serde::{Deserialize, Serialize};
 
-use crate::fact::{Fact, LotBake, LotNumber, LotReceipt};
+use crate::fact::{Fact, LotBag, LotBake, LotNumber, LotReceipt};
 use crate::ids::EntryId;
 use crate::recorded::Recorded;
 use crate::register::Register;
@@ -28,6 +28,10 @@ pub struct Lot {
     pub bakes: Vec<JudgedBake>,
     /// The standing entries about it, oldest first.
     pub entries: Vec<EntryId>,
+    /// When the last thing happened to it, in milliseconds since 1970: nothing that is recorded from now on lies before.
+    pub last_event_ms: Option<i64>,
+    /// True while it lies in the dry cabinet.
+    pub in_dry_cabinet: bool,
 }
 
 /// A bake, and whether it set the clock back.
@@ -144,17 +148,24 @@ impl Lot {
 #[derive(Default)]
 struct Events<'a> {
     receipts: Vec<(&'a Recorded, LotReceipt)>,
-    /// When, and whether the bag was opened.
-    bags: Vec<(i64, bool)>,
+    bags: Vec<BagTurn>,
     bakes: Vec<LotBake>,
     entries: Vec<EntryId>,
 }
 
-fn lot_of(recorded: &Recorded) -> Option<&LotNumber> {
+/// When a bag was opened or closed, and how it was closed.
+struct BagTurn {
+    at_ms: i64,
+    opened: bool,
+    dry_cabinet: bool,
+}
+
+/// The lot that an entry is about, and when that happened to it; no time for what only describes it.
+pub fn lot_event(recorded: &Recorded) -> Option<(&LotNumber, Option<i64>)> {
     match recorded.fact()? {
-        Fact::LotReceived(receipt) => Some(&receipt.lot),
-        Fact::LotOpened(bag) | Fact::LotClosed(bag) => Some(&bag.lot),
-        Fact::LotBaked(bake) => Some(&bake.lot),
+        Fact::LotReceived(receipt) => Some((&receipt.lot, None)),
+        Fact::LotOpened(bag) | Fact::LotClosed(bag) => Some((&bag.lot, Some(bag.at_ms))),
+        Fact::LotBaked(bake) => Some((&bake.lot, Some(bake.ended_ms))),
         _ => None,
     }
 }
@@ -163,27 +174,37 @@ fn lot_of(recorded: &Recorded) -> Option<&LotNumber> {
 pub(crate) fn fold_lots(standing: &[&Recorded]) -> Vec<Lot> {
     let mut lots: BTreeMap<LotNumber, Events<'_>> = BTreeMap::new();
     for recorded in standing {
-        let Some(lot) = lot_of(recorded) else {
+        let Some((lot, _)) = lot_event(recorded) else {
             continue;
         };
         let events = lots.entry(lot.clone()).or_default();
         events.entries.push(recorded.entry_id);
         match recorded.fact() {
             Some(Fact::LotReceived(receipt)) => events.receipts.push((recorded, receipt.clone())),
-            Some(Fact::LotOpened(bag)) => events.bags.push((bag.at_ms, true)),
-            Some(Fact::LotClosed(bag)) => events.bags.push((bag.at_ms, false)),
+            Some(Fact::LotOpened(bag)) => events.bags.push(BagTurn::of(bag, true)),
+            Some(Fact::LotClosed(bag)) => events.bags.push(BagTurn::of(bag, false)),
             Some(Fact::LotBaked(bake)) => events.bakes.push(bake.clone()),
             _ => {}
         }
     }
     lots.into_iter()
         .map(|(lot, mut events)| {
+            // At one instant, closing comes after opening.
+            events.bags.sort_by_key(|turn| (turn.at_ms, !turn.opened));
+            let bake_ms = events.bakes.iter().map(|bake| bake.ended_ms);
             let mut folded = Lot {
                 lot,
                 receipt: Register::fold(events.receipts),
-                exposures: exposures(&mut events.bags),
+                exposures: exposures(&events.bags),
                 bakes: Vec::new(),
                 entries: events.entries,
+                last_event_ms: bake_ms
+                    .chain(events.bags.iter().map(|turn| turn.at_ms))
+                    .max(),
+                in_dry_cabinet: events
+                    .bags
+                    .last()
+                    .is_some_and(|turn| !turn.opened && turn.dry_cabinet),
             };
             folded.judge_bakes(events.bakes);
             folded
@@ -191,21 +212,29 @@ pub(crate) fn fold_lots(standing: &[&Recorded]) -> Vec<Lot> {
         .collect()
 }
 
-/// The times between an opening and the next closing. At one instant, closing comes after opening.
-fn exposures(bags: &mut Vec<(i64, bool)>) -> Vec<Exposure> {
-    bags.sort_by_key(|(at_ms, opened)| (*at_ms, !opened));
-    bags.dedup();
+impl BagTurn {
+    const fn of(bag: &LotBag, opened: bool) -> Self {
+        Self {
+            at_ms: bag.at_ms,
+            opened,
+            dry_cabinet: bag.dry_cabinet,
+        }
+    }
+}
+
+/// The times between an opening and the next closing. `turns` are in their order.
+fn exposures(turns: &[BagTurn]) -> Vec<Exposure> {
     let mut exposures: Vec<Exposure> = Vec::new();
-    for &(at_ms, opened) in bags.iter() {
+    for turn in turns {
         let open = exposures
             .last_mut()
             .filter(|exposure| exposure.closed_ms.is_none());
-        match (opened, open) {
+        match (turn.opened, open) {
             (true, None) => exposures.push(Exposure {
-                opened_ms: at_ms,
+                opened_ms: turn.at_ms,
                 closed_ms: None,
             }),
-            (false, Some(exposure)) => exposure.closed_ms = Some(at_ms),
+            (false, Some(exposure)) => exposure.closed_ms = Some(turn.at_ms),
             // Opened while open, or closed while closed: the earlier entry stands.
             _ => {}
         }

@@ -1,16 +1,21 @@
 //! Lots of parts: received, opened, closed, baked, with what is left of their floor life.
 //!
-//! A time that is not typed is now. What was recorded stays; a slip is taken back as any entry of the lab is.
+//! A time that is not typed is now. One that is typed lies neither ahead nor before what happened to the lot last: the clock of its
+//! floor life follows the times, not the order of recording. A slip is taken back by a following entry, as everywhere.
 
-use domain::Subject;
+use std::collections::BTreeMap;
+
 use domain::fact::{Fact, LotBag, LotBake, LotNumber, LotReceipt};
+use domain::job::TrailLine;
 use domain::rework::{FloorLife, MoistureLevel};
-use domain::stock::{JudgedBake, Lot};
+use domain::stock::{JudgedBake, Lot, lot_event};
+use domain::{EntryId, Subject};
 use jiff::civil::DateTime;
 use serde::{Deserialize, Serialize};
 use ts_rs::TS;
 
 use super::Nothing;
+use super::views::PersonBrief;
 use crate::desk::Desk;
 use crate::error::DeskError;
 
@@ -23,6 +28,8 @@ pub struct LotRow {
     pub floor_life: Option<FloorLife>,
     /// True while its bag is open.
     pub open: bool,
+    /// True while it lies in the dry cabinet.
+    pub in_dry_cabinet: bool,
     /// When its bag was last opened, in milliseconds since 1970.
     #[ts(type = "number | null")]
     pub opened_ms: Option<i64>,
@@ -37,6 +44,36 @@ pub struct LotRow {
 pub struct LotsView {
     /// Those in use first, by number.
     pub lots: Vec<LotRow>,
+}
+
+/// Which lot.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize, TS)]
+pub struct LotKey {
+    /// Its number.
+    pub lot: LotNumber,
+}
+
+/// One thing that was recorded about a lot.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize, TS)]
+pub struct LotEvent {
+    /// What, who recorded it and when, and whether it was taken back.
+    pub line: TrailLine,
+    /// When it happened, in milliseconds since 1970; none for what only describes the lot.
+    #[ts(type = "number | null")]
+    pub at_ms: Option<i64>,
+}
+
+/// One lot with all that was recorded about it.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize, TS)]
+pub struct LotView {
+    /// The lot.
+    pub row: LotRow,
+    /// What was recorded, oldest first, with what was taken back.
+    pub events: Vec<LotEvent>,
+    /// The people named in it.
+    pub people: Vec<PersonBrief>,
+    /// Whose entries these are.
+    pub subject: Subject,
 }
 
 /// Adds or changes a lot.
@@ -64,8 +101,11 @@ pub struct SaveLot {
 pub enum BagEvent {
     /// It was opened.
     Opened,
-    /// It was closed again.
+    /// It was closed again, with a desiccant.
     Closed,
+    /// It was put into the dry cabinet: at 5 % relative humidity or less that is as good as a closed bag (IPC/JEDEC J-STD-033, from
+    /// memory).
+    IntoDryCabinet,
 }
 
 /// Opens or closes a lot's bag.
@@ -101,6 +141,36 @@ pub fn lots(desk: &Desk, _: Nothing) -> Result<LotsView, DeskError> {
     let mut lots: Vec<LotRow> = lab.lots.iter().filter_map(|lot| row(lot, now_ms)).collect();
     lots.sort_by_key(|lot| (lot.receipt.used_up, lot.receipt.lot.clone()));
     Ok(LotsView { lots })
+}
+
+/// One lot with all that was recorded about it.
+pub fn lot(desk: &Desk, request: LotKey) -> Result<LotView, DeskError> {
+    let lab = desk.lab()?;
+    let found = find(&lab.lots, &request.lot)?;
+    let row = row(found, now(desk)).ok_or(DeskError::NotFound { what: "lot" })?;
+    let subject = Subject::Lab(lab.lab_id);
+    let entries = desk.entries(subject)?;
+    let at_ms: BTreeMap<EntryId, Option<i64>> = entries
+        .iter()
+        .filter_map(|recorded| {
+            let (number, at_ms) = lot_event(recorded)?;
+            (*number == request.lot).then_some((recorded.entry_id, at_ms))
+        })
+        .collect();
+    let events: Vec<LotEvent> = domain::job::trail(&entries)
+        .into_iter()
+        .filter_map(|line| {
+            let at_ms = *at_ms.get(&line.mark.entry_id)?;
+            Some(LotEvent { line, at_ms })
+        })
+        .collect();
+    let actors = events.iter().map(|event| event.line.mark.actor_id);
+    Ok(LotView {
+        row,
+        people: desk.people_named(actors)?,
+        events,
+        subject,
+    })
 }
 
 /// Adds or changes a lot.
@@ -150,10 +220,10 @@ pub fn save_lot(desk: &Desk, request: SaveLot) -> Result<LotsView, DeskError> {
 pub fn set_lot_bag(desk: &Desk, request: SetLotBag) -> Result<LotsView, DeskError> {
     let lab = desk.lab()?;
     let lot = find(&lab.lots, &request.lot)?;
-    let at_ms = instant(desk, "at", &request.at)?;
     let bag = LotBag {
         lot: request.lot,
-        at_ms,
+        at_ms: instant(desk, "at", &request.at, lot)?,
+        dry_cabinet: request.event == BagEvent::IntoDryCabinet,
     };
     let fact = match (request.event, lot.is_open()) {
         (BagEvent::Opened, true) => {
@@ -161,22 +231,13 @@ pub fn set_lot_bag(desk: &Desk, request: SetLotBag) -> Result<LotsView, DeskErro
                 "this bag is open already; its clock runs",
             ));
         }
-        (BagEvent::Closed, false) => {
+        (BagEvent::Closed | BagEvent::IntoDryCabinet, false) => {
             return Err(DeskError::refused(
                 "this bag is not open; there is nothing to close",
             ));
         }
         (BagEvent::Opened, false) => Fact::LotOpened(bag),
-        (BagEvent::Closed, true) => {
-            let opened_ms = lot.exposures.last().map_or(at_ms, |last| last.opened_ms);
-            if at_ms < opened_ms {
-                return Err(DeskError::field(
-                    "at",
-                    "the bag was opened later than that; write when it was closed again",
-                ));
-            }
-            Fact::LotClosed(bag)
-        }
+        (BagEvent::Closed | BagEvent::IntoDryCabinet, true) => Fact::LotClosed(bag),
     };
     desk.record(Subject::Lab(lab.lab_id), fact)?;
     lots(desk, Nothing {})
@@ -185,10 +246,10 @@ pub fn set_lot_bag(desk: &Desk, request: SetLotBag) -> Result<LotsView, DeskErro
 /// Records a bake. One that is too short is recorded too, and does not set the clock back.
 pub fn record_bake(desk: &Desk, request: RecordBake) -> Result<LotsView, DeskError> {
     let lab = desk.lab()?;
-    find(&lab.lots, &request.lot)?;
+    let lot = find(&lab.lots, &request.lot)?;
     let temperature_c = whole("temperature_c", &request.temperature_c, 150, "oven in °C")?;
     let bake = LotBake {
-        ended_ms: instant(desk, "ended", &request.ended)?,
+        ended_ms: instant(desk, "ended", &request.ended, lot)?,
         hours: whole("hours", &request.hours, 2000, "number of hours")?,
         temperature_c: u16::try_from(temperature_c)
             .map_err(|why| DeskError::field("temperature_c", why))?,
@@ -223,8 +284,9 @@ fn whole(field: &'static str, text: &str, most: u32, what: &str) -> Result<u32, 
         })
 }
 
-/// A typed time of the lab, or now; never one that is still ahead.
-fn instant(desk: &Desk, field: &'static str, text: &str) -> Result<i64, DeskError> {
+/// A typed time of the lab, or now; never one that is still ahead, nor one before what happened to the lot last. Typed times have
+/// minutes only, so that one in the minute of the last event is taken as right after it.
+fn instant(desk: &Desk, field: &'static str, text: &str, lot: &Lot) -> Result<i64, DeskError> {
     let text = text.trim();
     if text.is_empty() {
         return Ok(now(desk));
@@ -237,8 +299,8 @@ fn instant(desk: &Desk, field: &'static str, text: &str) -> Result<i64, DeskErro
             ),
         )
     })?;
-    let at_ms = desk
-        .zone()?
+    let zone = desk.zone()?;
+    let at_ms = zone
         .instant_ms(local)
         .map_err(|why| DeskError::field(field, why))?;
     if at_ms > now(desk) {
@@ -247,8 +309,25 @@ fn instant(desk: &Desk, field: &'static str, text: &str) -> Result<i64, DeskErro
             "this time is still ahead; write when it happened",
         ));
     }
-    Ok(at_ms)
+    match lot.last_event_ms {
+        Some(last_ms) if at_ms < last_ms - last_ms.rem_euclid(MINUTE_MS) => {
+            let last = zone.local(last_ms).map_or_else(
+                |_| "later".to_owned(),
+                |last| format!("at {}", last.strftime("%Y-%m-%d %H:%M")),
+            );
+            Err(DeskError::field(
+                field,
+                format!(
+                    "the last thing recorded about lot {} happened {last}; write a time after that, or take it back first",
+                    lot.lot.0
+                ),
+            ))
+        }
+        last_ms => Ok(at_ms.max(last_ms.unwrap_or(at_ms))),
+    }
 }
+
+const MINUTE_MS: i64 = 60_000;
 
 /// What a bake would take, in words; empty when none is needed.
 pub(crate) fn bake_words(lot: &Lot, now_ms: i64) -> String {
@@ -268,6 +347,7 @@ fn row(lot: &Lot, now_ms: i64) -> Option<LotRow> {
         receipt: lot.receipt.value()?.clone(),
         floor_life: lot.floor_life(now_ms),
         open: lot.is_open(),
+        in_dry_cabinet: lot.in_dry_cabinet,
         opened_ms: lot.exposures.last().map(|exposure| exposure.opened_ms),
         bake: lot.bakes.last().cloned(),
         bake_words: bake_words(lot, now_ms),

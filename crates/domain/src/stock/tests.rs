@@ -50,6 +50,7 @@ fn bag(opened: bool, hour: i64) -> Fact {
     let bag = LotBag {
         lot: number(),
         at_ms: hour * HOUR_MS,
+        dry_cabinet: false,
     };
     if opened {
         Fact::LotOpened(bag)
@@ -171,4 +172,40 @@ fn a_bake_at_another_heat_counts_only_by_its_makers_word() {
 fn a_part_that_moisture_does_not_harm_has_no_clock() {
     let lot = fold(&[received(MoistureLevel::L1, false), bag(true, 0)]);
     assert!(lot.floor_life(i64::MAX).expect("a level").usable);
+}
+
+#[test]
+fn the_clock_stands_in_the_dry_cabinet_as_in_a_closed_bag() {
+    let into_cabinet = |hour: i64| {
+        Fact::LotClosed(LotBag {
+            lot: number(),
+            at_ms: hour * HOUR_MS,
+            dry_cabinet: true,
+        })
+    };
+    let facts = [received(L3, false), bag(true, 0), into_cabinet(10)];
+    check(&facts, 5000, true, Some(158));
+    assert!(fold(&facts).in_dry_cabinet);
+    let out_again = [&facts[..], &[bag(true, 20)]].concat();
+    assert!(!fold(&out_again).in_dry_cabinet);
+    check(&out_again, 30, true, Some(148));
+}
+
+#[test]
+fn the_last_event_is_the_latest_by_its_own_time_whatever_was_recorded_last() {
+    let facts = [
+        received(L3, false),
+        bag(true, 5),
+        bag(false, 50),
+        baked(20, 9, 125, ""),
+    ];
+    assert_eq!(fold(&facts[..1]).last_event_ms, None);
+    assert_eq!(fold(&facts).last_event_ms, Some(50 * HOUR_MS));
+}
+
+#[test]
+fn an_entry_of_a_bag_from_before_the_dry_cabinet_is_still_read() {
+    let old = r#"{"lot":"L-7","at_ms":3600000}"#;
+    let bag: LotBag = serde_json::from_str(old).expect("as it was written");
+    assert!(!bag.dry_cabinet);
 }
