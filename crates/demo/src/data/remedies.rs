@@ -45,6 +45,8 @@ pub enum Gives {
     Fail,
     /// A reading, with the instrument's uncertainty; empty for none.
     Reads(&'static str, &'static str),
+    /// One of the test's answers.
+    Says(&'static str),
     /// It could not be tested.
     Not(&'static str),
 }

@@ -39,7 +39,11 @@ const fn new_part(
 
 const NO_POWER: Gives = Gives::Not("the device does not start");
 
-use Gives::{Fail, Pass, Reads};
+const GOOD_PICTURE: Gives = Gives::Says("good");
+const EVEN_LIGHT: Gives = Gives::Says("even, low to high");
+const CLEAR_SOUND: Gives = Gives::Says("clear at full volume");
+
+use Gives::{Fail, Pass, Reads, Says};
 
 pub(super) static MAIN_RAIL: Remedy = Remedy {
     trials: &[
@@ -47,7 +51,7 @@ pub(super) static MAIN_RAIL: Remedy = Remedy {
         fault("rail.main", Reads("0.42", "0.05"), Reads("18400", "200")),
         also("power.boot_current", Fail, Reads("0.86", "0.02")),
         also("charge.current", NO_POWER, Reads("1.48", "0.05")),
-        also("display.image", NO_POWER, Pass),
+        also("display.image", NO_POWER, GOOD_PICTURE),
         also("radio.wifi", NO_POWER, Pass),
     ],
     diagnosis: "Main rail shorted to ground. One capacitor grows hot under 1 V from the supply; seen with the thermal camera.",
@@ -98,9 +102,14 @@ pub(super) static CHARGING: Remedy = Remedy {
             Reads("0.03", "0.02"),
             Reads("1.52", "0.05"),
         ),
+        also(
+            "charge.state",
+            Says("says it charges, but the level stands"),
+            Says("charges fast, as its maker says"),
+        ),
         also("port.data", Fail, Pass),
         also("power.start", Pass, Pass),
-        also("audio.loudspeaker", Pass, Pass),
+        also("audio.loudspeaker", CLEAR_SOUND, CLEAR_SOUND),
     ],
     diagnosis: "Charge controller takes no current; its input is there, its output is not. Port and cable are good.",
     suspect: "U253",
@@ -153,8 +162,8 @@ pub(super) static CHARGING: Remedy = Remedy {
 
 pub(super) static DISPLAY: Remedy = Remedy {
     trials: &[
-        fault("display.image", Fail, Pass),
-        also("display.backlight", Fail, Pass),
+        fault("display.image", Says("dark"), GOOD_PICTURE),
+        also("display.backlight", Says("none"), EVEN_LIGHT),
         also("power.start", Pass, Pass),
         also("camera.each", Gives::Not("no picture to judge by"), Pass),
     ],
@@ -192,7 +201,7 @@ pub(super) static DISPLAY: Remedy = Remedy {
 pub(super) static TOUCH: Remedy = Remedy {
     trials: &[
         fault("display.touch", Fail, Pass),
-        also("display.image", Pass, Pass),
+        also("display.image", GOOD_PICTURE, GOOD_PICTURE),
         also("sensor.motion", Pass, Pass),
         also("body.closed", Pass, Pass),
     ],
@@ -277,7 +286,7 @@ pub(super) static NETWORK: Remedy = Remedy {
 pub(super) static MICROPHONES: Remedy = Remedy {
     trials: &[
         fault("audio.microphones", Fail, Pass),
-        also("audio.loudspeaker", Pass, Pass),
+        also("audio.loudspeaker", CLEAR_SOUND, CLEAR_SOUND),
         also("camera.each", Pass, Pass),
     ],
     diagnosis: "Sound chip has a bad joint: pressing on it brings the microphones back.",
@@ -314,8 +323,8 @@ pub(super) static LIQUID: Remedy = Remedy {
     trials: &[
         fault("power.start", Fail, Pass),
         also("charge.current", NO_POWER, Reads("1.31", "0.05")),
-        also("display.image", NO_POWER, Pass),
-        also("audio.loudspeaker", NO_POWER, Pass),
+        also("display.image", NO_POWER, GOOD_PICTURE),
+        also("audio.loudspeaker", NO_POWER, CLEAR_SOUND),
         also("camera.each", NO_POWER, Pass),
     ],
     diagnosis: "Corrosion around the power chip and two connectors; one line open.",
@@ -381,7 +390,7 @@ pub(super) static BOOT_LOOP: Remedy = Remedy {
     trials: &[
         fault("power.start_time", Fail, Reads("31", "1")),
         fault("memory.storage", Fail, Pass),
-        also("display.image", Pass, Pass),
+        also("display.image", GOOD_PICTURE, GOOD_PICTURE),
         also(
             "charge.current",
             Reads("1.20", "0.05"),

@@ -349,6 +349,9 @@ pub(crate) fn input_of(gives: Gives) -> ResultInput {
             value: value.to_owned(),
             uncertainty: uncertainty.to_owned(),
         },
+        Gives::Says(words) => ResultInput::Choice {
+            words: words.to_owned(),
+        },
         Gives::Not(why) => ResultInput::NotTestable {
             why: why.to_owned(),
         },

@@ -33,6 +33,7 @@ use world::World;
 pub(crate) use looking::input_of;
 pub use portal::PASSWORD;
 pub(crate) use repairing::{FEE_EURO, fitted, heat_input, neighbour_gives, quote_lines};
+pub(crate) use workshop::HOT_AIR;
 
 /// The seed of the demonstration.
 pub const SEED: u64 = 20_261_125;

@@ -385,6 +385,8 @@ const fn promise_days(number: u32) -> u32 {
 pub(crate) fn neighbour_gives(code: &str) -> Gives {
     match code {
         "charge.current" => Gives::Reads("1.37", "0.05"),
+        "audio.loudspeaker" => Gives::Says("clear at full volume"),
+        "display.image" => Gives::Says("good"),
         _ => Gives::Pass,
     }
 }

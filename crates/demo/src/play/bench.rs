@@ -16,23 +16,25 @@ use desk::commands::bench::look_over::{
 };
 use desk::commands::bench::proof::{ChooseTests, RecordResult, choose_tests, record_result};
 use desk::commands::bench::quote::{SetQuote, set_quote};
-use desk::commands::bench::work::{RecordStep, record_step};
+use desk::commands::bench::work::{RecordStep, StepOfProcedure, record_step};
 use desk::commands::bench::{self, JobKey, JobView};
+use desk::commands::procedures::{BeginProcedure, begin_procedure};
 use desk::{Desk, PhotoTarget};
 use domain::cells::{BenchLevel, CellFinding, Chemistry};
 use domain::fact::{
     AccountLock, AnswerWay, Blemish, Condition, Face, JobOutcome, Phase, PhotoAdded, PhotoPlace,
-    Signs, TestCode,
+    ProcedureCode, Signs, TestCode,
 };
 use domain::job::{Agreement, Joint};
-use domain::{JobId, Subject};
+use domain::{EntryId, JobId, PersonId, Subject};
 
 use super::shop::device_identifier;
 use super::steps::refusal;
 use super::{Play, SHOP};
 use crate::data::jobs::NINE;
+use crate::data::people;
 use crate::data::remedies::{Fault, Gives, Remedy};
-use crate::history::{FEE_EURO, fitted, heat_input, input_of, neighbour_gives, quote_lines};
+use crate::history::{FEE_EURO, HOT_AIR, fitted, heat_input, input_of, neighbour_gives, quote_lines};
 use crate::pictures::{self, BoardState, CellState, DeviceSide, Finish, Held, Picture};
 
 /// The passcode that the shop's customer wrote on the bag.
@@ -346,28 +348,35 @@ impl Play {
 
     fn work(&mut self) -> Result<()> {
         let (desk, job_id) = (Arc::clone(&self.desk), self.job()?);
+        let witness_id = self.lab_person(people::SECOND_PAIR)?;
         self.steps.step(
-            "Work: parts, heat, and the neighbours that it opens",
+            "Work by a procedure: parts, heat, the neighbours that it opens, and a hold point with its witness",
             || {
+                let begun = begin_procedure(&desk, hot_air(job_id))?.job.procedures;
+                let begun_id = begun.last().context("no procedure was begun")?.mark.entry_id;
                 for index in 0..remedy().steps.len() {
                     let mut photos = Vec::new();
                     if index == 0 {
                         let shown = (PhotoPlace::Work, "Pads cleaned, the part is off");
-                        photos.push(
-                            photo(
-                                &desk,
-                                job_id,
-                                Picture::Board(BoardState::PartOff),
-                                shown,
-                                None,
-                            )?
-                            .hash,
-                        );
+                        let board = Picture::Board(BoardState::PartOff);
+                        photos.push(photo(&desk, job_id, board, shown, None)?.hash);
                     }
-                    record_step(&desk, step_request(job_id, index, photos))
+                    let mut request = step_request(job_id, index, photos);
+                    request.in_procedure = request.heat.is_some().then(|| place(begun_id, 0, ""));
+                    record_step(&desk, request)
                         .with_context(|| format!("step {} of the work", index + 1))?;
                 }
+                let said = refusal(
+                    record_step(&desk, hold_point(job_id, begun_id, None)),
+                    "a hold point without its witness",
+                )?;
+                record_step(&desk, hold_point(job_id, begun_id, Some(witness_id)))
+                    .context("the hold point")?;
                 let job = view(&desk, job_id)?.job;
+                ensure!(
+                    job.procedures.iter().all(|procedure| procedure.next.is_none()),
+                    "the procedure was not walked to its end"
+                );
                 let neighbours: Vec<String> = job
                     .steps
                     .iter()
@@ -378,7 +387,7 @@ impl Play {
                 Ok((
                     (),
                     format!(
-                        "{} steps; neighbours to be proved: {}",
+                        "{} steps; neighbours to be proved: {}; without a witness: {said}",
                         job.steps.len(),
                         neighbours.join(", ")
                     ),
@@ -492,16 +501,39 @@ impl Play {
     }
 }
 
+/// What the second person sees after the part is on.
+const SEEN: &str = "no bridge, all joints wetted, nothing around it moved";
+
+fn hot_air(job_id: JobId) -> BeginProcedure {
+    BeginProcedure {
+        job_id,
+        code: ProcedureCode(HOT_AIR.to_owned()),
+    }
+}
+
+fn place(begun_id: EntryId, index: u32, result: &str) -> StepOfProcedure {
+    StepOfProcedure {
+        begun_id,
+        index,
+        passed: true,
+        result: result.to_owned(),
+    }
+}
+
+fn hold_point(job_id: JobId, begun_id: EntryId, witness_id: Option<PersonId>) -> RecordStep {
+    RecordStep {
+        text: format!("Seen under the microscope: {SEEN}"),
+        witness_id,
+        in_procedure: Some(place(begun_id, 1, SEEN)),
+        ..RecordStep::on(job_id)
+    }
+}
+
 fn step_request(job_id: JobId, index: usize, photos: Vec<domain::ContentHash>) -> RecordStep {
     let step = &remedy().steps[index];
     RecordStep {
         job_id,
         text: step.text.to_owned(),
-        procedure: if step.heat.is_some() {
-            "HP-03".to_owned()
-        } else {
-            String::new()
-        },
         tool: step.tool.to_owned(),
         parts: fitted(step),
         heat: step.heat.as_ref().map(heat_input),

@@ -24,7 +24,7 @@ use desk::ports::Ports;
 use desk::{Desk, DeskOptions};
 use domain::cells::transport::{Carrier, Mode, Regime};
 use domain::fact::TransportPlan;
-use domain::{JobId, ParcelId, ShopId};
+use domain::{JobId, ParcelId, PersonId, ShopId};
 use serde_json::json;
 
 use crate::browser::Browser;
@@ -213,13 +213,17 @@ impl Play {
         self.parcel_id.context("the shop has announced no parcel")
     }
 
-    /// Somebody else sits down at the desktop.
-    fn sits_down(&self, name: &str) -> Result<()> {
+    fn lab_person(&self, name: &str) -> Result<PersonId> {
         let people = state(&self.desk, Nothing {})?.people;
         let person = people.into_iter().find(|person| person.name == name);
-        let person_id = person
+        Ok(person
             .with_context(|| format!("nobody at the lab is called {name}"))?
-            .person_id;
+            .person_id)
+    }
+
+    /// Somebody else sits down at the desktop.
+    fn sits_down(&self, name: &str) -> Result<()> {
+        let person_id = self.lab_person(name)?;
         choose_person(&self.desk, ChoosePerson { person_id })?;
         Ok(())
     }

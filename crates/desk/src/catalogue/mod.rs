@@ -3,6 +3,7 @@
 //! Groups and tests are common practice, no source; limits come from public USB summaries and stand to be changed by the lab. The
 //! accuracies are examples of what a data sheet says: a lab writes those of its own instruments in Setup.
 
+mod chosen;
 mod display;
 mod power;
 mod radio;
@@ -11,7 +12,7 @@ mod rest;
 use std::collections::BTreeSet;
 
 use domain::device::DeviceKind;
-use domain::fact::{Instrument, Needs, TestCode, TestDefinition, TestKind};
+use domain::fact::{ChoiceAnswer, Instrument, Needs, TestCode, TestDefinition, TestKind};
 use domain::reading::{Limits, Unit};
 
 const ALL: &[DeviceKind] = &DeviceKind::ALL;
@@ -29,10 +30,41 @@ struct First {
     needs: Needs,
     kinds: &'static [DeviceKind],
     words: &'static [&'static str],
-    kind: TestKind,
+    kind: Kind,
     instrument: Meter,
     safety_limit: bool,
     caution: &'static str,
+}
+
+/// What a test's result looks like, as far as a table can hold it.
+enum Kind {
+    PassFail,
+    Reading(Unit, Limits),
+    Timed(Limits),
+    /// Answers in the order of their keys, and whether each passes.
+    Choice(&'static [(bool, &'static str)]),
+}
+
+impl Kind {
+    fn of_test(&self) -> TestKind {
+        match self {
+            Self::PassFail => TestKind::PassFail,
+            Self::Reading(unit, limits) => TestKind::Reading {
+                unit: *unit,
+                limits: *limits,
+            },
+            Self::Timed(limits) => TestKind::Timed { limits: *limits },
+            Self::Choice(answers) => TestKind::Choice {
+                answers: answers
+                    .iter()
+                    .map(|(passes, words)| ChoiceAnswer {
+                        words: (*words).to_owned(),
+                        passes: *passes,
+                    })
+                    .collect(),
+            },
+        }
+    }
 }
 
 /// An instrument with an accuracy that is an example: its share of the reading, counts, and one count in millionths of the unit.
@@ -101,34 +133,58 @@ const CELL_CAUTION: &str = "If it swells, smells of solvent, smokes or grows hot
 const MAINS_CAUTION: &str =
     "Mains is in the adapter: never open it here; leave that to a licensed person.";
 
-const fn between(unit: Unit, low_micro: i64, high_micro: i64) -> TestKind {
-    TestKind::Reading {
+const fn between(unit: Unit, low_micro: i64, high_micro: i64) -> Kind {
+    Kind::Reading(
         unit,
-        limits: Limits {
+        Limits {
             low_micro: Some(low_micro),
             high_micro: Some(high_micro),
         },
-    }
+    )
 }
 
-const fn at_most_seconds(seconds: i64) -> TestKind {
-    TestKind::Timed {
-        limits: Limits {
-            low_micro: None,
-            high_micro: Some(seconds * 1_000_000),
+const fn at_least(unit: Unit, low_micro: i64) -> Kind {
+    Kind::Reading(
+        unit,
+        Limits {
+            low_micro: Some(low_micro),
+            high_micro: None,
         },
-    }
+    )
 }
 
-const PASS_FAIL: TestKind = TestKind::PassFail;
+const fn at_most(unit: Unit, high_micro: i64) -> Kind {
+    Kind::Reading(
+        unit,
+        Limits {
+            low_micro: None,
+            high_micro: Some(high_micro),
+        },
+    )
+}
+
+const fn at_most_seconds(seconds: i64) -> Kind {
+    Kind::Timed(Limits {
+        low_micro: None,
+        high_micro: Some(seconds * 1_000_000),
+    })
+}
+
+const PASS_FAIL: Kind = Kind::PassFail;
 
 /// The tests a new lab begins with.
 pub(crate) fn first_tests() -> Vec<TestDefinition> {
-    [power::TESTS, display::TESTS, radio::TESTS, rest::TESTS]
-        .into_iter()
-        .flatten()
-        .map(definition)
-        .collect()
+    [
+        power::TESTS,
+        display::TESTS,
+        radio::TESTS,
+        rest::TESTS,
+        chosen::TESTS,
+    ]
+    .into_iter()
+    .flatten()
+    .map(definition)
+    .collect()
 }
 
 fn definition(first: &First) -> TestDefinition {
@@ -142,7 +198,7 @@ fn definition(first: &First) -> TestDefinition {
         attached: first.attached.to_owned(),
         device_kinds: first.kinds.iter().copied().collect::<BTreeSet<_>>(),
         fault_words: first.words.iter().map(|word| (*word).to_owned()).collect(),
-        kind: first.kind.clone(),
+        kind: first.kind.of_test(),
         caution: first.caution.to_owned(),
         needs: first.needs,
         instrument: Instrument {

@@ -1,12 +1,12 @@
 //! Power, charging and the board: what is measured, mostly with the case open. Common practice, no source, where no other is named.
 
-use domain::fact::{Needs, TestKind};
-use domain::reading::{Limits, Unit};
+use domain::fact::Needs;
+use domain::reading::Unit;
 
 use super::{
     ALL, BENCH_METER_OHM, BENCH_METER_V, CELL_CAUTION, CELL_OFF_CAUTION, First, HANDHELD, LAPTOP,
     MAINS_CAUTION, NONE, OWN_DISPLAY, PASS_FAIL, PHONE, STOPWATCH, SUPPLY, SUPPLY_CAUTION,
-    THERMOMETER, USB_METER, at_most_seconds, between,
+    THERMOMETER, USB_METER, at_least, at_most, at_most_seconds, between,
 };
 
 pub(super) const TESTS: &[First] = &[
@@ -140,13 +140,7 @@ pub(super) const TESTS: &[First] = &[
         needs: Needs::OnBench,
         kinds: ALL,
         words: &["short", "no power", "dead"],
-        kind: TestKind::Reading {
-            unit: Unit::Ohm,
-            limits: Limits {
-                low_micro: Some(50_000_000),
-                high_micro: None,
-            },
-        },
+        kind: at_least(Unit::Ohm, 50_000_000),
         instrument: BENCH_METER_OHM,
         safety_limit: false,
         caution: CELL_OFF_CAUTION,
@@ -202,13 +196,7 @@ pub(super) const TESTS: &[First] = &[
         needs: Needs::Closed,
         kinds: ALL,
         words: &["hot", "warm", "heat", "swell"],
-        kind: TestKind::Reading {
-            unit: Unit::Celsius,
-            limits: Limits {
-                low_micro: None,
-                high_micro: Some(45_000_000),
-            },
-        },
+        kind: at_most(Unit::Celsius, 45_000_000),
         instrument: THERMOMETER,
         safety_limit: true,
         caution: CELL_CAUTION,
@@ -222,13 +210,7 @@ pub(super) const TESTS: &[First] = &[
         needs: Needs::Attached,
         kinds: ALL,
         words: &["battery", "drain", "shut"],
-        kind: TestKind::Reading {
-            unit: Unit::Percent,
-            limits: Limits {
-                low_micro: Some(80_000_000),
-                high_micro: None,
-            },
-        },
+        kind: at_least(Unit::Percent, 80_000_000),
         instrument: OWN_DISPLAY,
         safety_limit: false,
         caution: "",

@@ -1,9 +1,9 @@
 //! Radio, sensors, cameras. Common practice, no source, where no other is named.
 
-use domain::fact::{Needs, TestKind};
-use domain::reading::{Limits, Unit};
+use domain::fact::Needs;
+use domain::reading::Unit;
 
-use super::{ALL, First, HANDHELD, LAPTOP, NONE, OWN_DISPLAY, PASS_FAIL, PHONE};
+use super::{ALL, First, HANDHELD, LAPTOP, NONE, OWN_DISPLAY, PASS_FAIL, PHONE, at_least};
 
 pub(super) const TESTS: &[First] = &[
     First {
@@ -64,13 +64,7 @@ pub(super) const TESTS: &[First] = &[
         needs: Needs::Closed,
         kinds: ALL,
         words: &["wifi", "wi-fi", "weak"],
-        kind: TestKind::Reading {
-            unit: Unit::DecibelMilliwatt,
-            limits: Limits {
-                low_micro: Some(-65_000_000),
-                high_micro: None,
-            },
-        },
+        kind: at_least(Unit::DecibelMilliwatt, -65_000_000),
         instrument: OWN_DISPLAY,
         safety_limit: false,
         caution: "",

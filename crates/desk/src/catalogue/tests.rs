@@ -72,3 +72,22 @@ fn a_test_on_the_open_board_says_what_is_off() {
         );
     }
 }
+
+#[test]
+fn a_choice_says_which_of_its_answers_are_good_and_has_a_digit_for_each() {
+    let mut kinds = BTreeSet::new();
+    for test in first_tests() {
+        let TestKind::Choice { answers } = &test.kind else {
+            continue;
+        };
+        kinds.extend(test.device_kinds.iter().copied());
+        let words: BTreeSet<&str> = answers.iter().map(|answer| &*answer.words).collect();
+        let code = &test.code.0;
+        assert!((2..=9).contains(&answers.len()), "{code}");
+        assert_eq!(words.len(), answers.len(), "{code}");
+        let good = answers.iter().filter(|answer| answer.passes).count();
+        assert!(good == 1 && answers[0].passes, "{code}: the first passes");
+        assert_eq!(test.how.lines().count(), 3, "{code}");
+    }
+    assert_eq!(kinds.len(), DeviceKind::ALL.len());
+}

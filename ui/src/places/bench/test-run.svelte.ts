@@ -2,7 +2,7 @@
  * Tests done one after the other, one key each. What is pressed is recorded in the order in which it was pressed,
  * even while an earlier result is still on its way.
  */
-import type { Assembly, JobView, MarkedResult, Phase, ResultInput, TestDefinition, TestReason, TraceFile } from '../../backend/generated'
+import type { Assembly, ChoiceAnswer, JobView, MarkedResult, Phase, ResultInput, TestDefinition, TestReason, TraceFile } from '../../backend/generated'
 import { asBackendError, type BackendError } from '../../backend'
 import { StopwatchState } from '../../parts/stopwatch.svelte'
 import { seconds } from '../../say/readings'
@@ -122,7 +122,8 @@ export class TestRun {
     else if (key === 'n') this.asking = 'why'
     else if (key === 'r' && isMeasured(row)) this.asking = 'reading'
     else if (key === 'p' && isMeasured(row)) this.asking = 'reading'
-    else if (key === 'p' && row.test?.kind.kind !== 'choice') this.#record(row, { kind: 'pass' })
+    else if (key === 'p' && row.test?.kind.kind === 'choice') this.#good(row.test.kind.answers)
+    else if (key === 'p') this.#record(row, { kind: 'pass' })
     else if (key === 's' && row.test?.kind.kind === 'timed') this.#time()
   }
 
@@ -136,6 +137,12 @@ export class TestRun {
       return true
     }
     return row.test?.kind.kind === 'choice' && text.length === 1 && this.choose(Number(text) - 1)
+  }
+
+  /** Pass means the one answer that passes; where several do, a person says which. */
+  #good(answers: ChoiceAnswer[]): void {
+    const good = answers.findIndex(({ passes }) => passes)
+    if (answers.filter(({ passes }) => passes).length === 1) this.choose(good)
   }
 
   /** Records one of the test's answers. */

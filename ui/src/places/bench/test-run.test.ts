@@ -103,6 +103,17 @@ test('the digits of a reading begin it, and the number of an answer takes that a
   expect(sent.map(([, result]) => result)).toEqual([{ kind: 'reading', value: '0.94', uncertainty: '' }, { kind: 'choice', words: 'a line' }])
 })
 
+test('pass takes the one answer that passes; of several one is chosen', async () => {
+  const one = [{ words: 'clean', passes: true }, { words: 'a line', passes: false }]
+  const two = [...one, { words: 'clean, a little dim', passes: true }]
+  show(['picture', { kind: 'choice', answers: one }], ['light', { kind: 'choice', answers: two }], ['display', plain])
+  run.take('p')
+  run.take('p')
+  expect(run.row?.code).toBe('light')
+  await settled()
+  expect(sent).toEqual([['picture', { kind: 'choice', words: 'clean' }]])
+})
+
 test('one key starts the stopwatch and the next puts its time where the reading is typed', () => {
   show(['start', { kind: 'timed', limits }])
   run.take('s')
