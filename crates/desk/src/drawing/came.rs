@@ -344,6 +344,13 @@ fn cell_readings(told: &Told<'_>, cell: &JudgedCell) -> Vec<Labelled> {
     if !check.note.is_empty() {
         lines.push(Labelled::text("Note", &check.note));
     }
+    lines.extend(told.job.cells_removed.iter().map(|removed| {
+        let by = told.words.by(&removed.mark);
+        Labelled::text(
+            "Taken out",
+            joined([removed.value.note.as_str(), by.as_str()], "; "),
+        )
+    }));
     let earlier = told.job.cell_checks.len() - 1;
     lines.extend(told.job.cell_checks[..earlier].iter().map(|earlier| {
         Labelled::text(

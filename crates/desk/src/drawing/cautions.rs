@@ -45,6 +45,15 @@ fn cell(job: &Job) -> Caution {
         };
     };
     let revision = &cell.judgement.rules_revision;
+    if job.is_without_cell() {
+        return Caution {
+            title: "No cell inside: it was taken out".to_owned(),
+            text: format!(
+                "The lab keeps it apart or hands it to a recycler. Fit only a sound cell that fits the device. {WHEN_IT_REACTS} {WHO_COMES_FIRST}"
+            ),
+            source: source(revision),
+        };
+    }
     if cell.check.findings.contains(&CellFinding::Missing) {
         return Caution {
             title: "No cell was inside".to_owned(),
@@ -115,8 +124,10 @@ pub(super) fn of_parcel(jobs: &[Job]) -> Vec<Caution> {
     let with_cell = jobs
         .iter()
         .filter(|job| {
-            job.cell()
-                .is_none_or(|cell| !cell.check.findings.contains(&CellFinding::Missing))
+            !job.is_without_cell()
+                && job
+                    .cell()
+                    .is_none_or(|cell| !cell.check.findings.contains(&CellFinding::Missing))
         })
         .count();
     if with_cell == 0 {

@@ -70,10 +70,12 @@ fn worked(told: &Told<'_>, step: &Marked<Step>) -> WorkStep {
     } else {
         format!("{text} ({aside})")
     };
-    let text = joined(
-        [text.as_str(), &super::step_words::besides(told.job, step)],
-        " ",
-    );
+    let besides = super::step_words::besides(told.job, step);
+    let text = if besides.is_empty() {
+        text
+    } else {
+        format!("{} {besides}", with_full_stop(&text))
+    };
     let designators: Vec<&str> = parts.iter().map(|part| part.designator.as_str()).collect();
     let witness = witness_id.map_or_else(String::new, |witness_id| {
         format!("; seen by {}", told.words.name(witness_id))
@@ -82,6 +84,15 @@ fn worked(told: &Told<'_>, step: &Marked<Step>) -> WorkStep {
         text,
         designators: designators.join(", "),
         by: format!("{}{witness}", told.words.by(&step.mark)),
+    }
+}
+
+/// A sentence that another may follow.
+fn with_full_stop(text: &str) -> String {
+    if text.ends_with(['.', '!', '?']) {
+        text.to_owned()
+    } else {
+        format!("{text}.")
     }
 }
 
@@ -103,10 +114,10 @@ pub(super) fn heat(job: &Job) -> Vec<HeatExposure> {
                 BoardSide::Bottom => "bottom side",
             };
             HeatExposure {
-                part: if parts.is_empty() {
-                    "board".to_owned()
-                } else {
-                    parts.join(", ")
+                part: match (heat.part.as_str(), parts.is_empty()) {
+                    ("", true) => "board".to_owned(),
+                    ("", false) => parts.join(", "),
+                    (part, _) => part.to_owned(),
                 },
                 temperature: format!("{} °C", heat.temperature_c),
                 duration: format!("{} s", heat.seconds),
@@ -267,6 +278,30 @@ const fn block_words(block: Block) -> &'static str {
         Block::MadeWorse => "something is worse than before",
         Block::NeighbourNotProved => "a heated neighbour is not proved",
         Block::Held => "the job was on hold",
-        _ => "a rule that can’t be set aside, and was not",
+        Block::StillFailing => "a test fails after the work",
+        Block::NothingFixed => "no test shows that anything is better than it was",
+        Block::NotClosed => "tested after, but not in the closed device",
+        Block::FaultFound => "the declared fault did show before",
+        Block::WorkDone => "the board was worked on",
+        Block::NotRefused => "the shop has not refused",
+        Block::JumperNotAccepted => "a jumper does not read as its wire should",
+        Block::NotArrived
+        | Block::HasLeft
+        | Block::ReadOnly
+        | Block::CellNotChecked
+        | Block::CellNotClear
+        | Block::CellUndiagnosed
+        | Block::IdentityMissing
+        | Block::SignsMissing
+        | Block::QuoteMissing
+        | Block::NotAgreed
+        | Block::NoWork
+        | Block::Disputed
+        | Block::OutcomeMissing
+        | Block::ReportMissing
+        | Block::ShopUnknown
+        | Block::ResultsDiffer
+        | Block::DiagnosisMissing
+        | Block::HoldPointOpen => "a rule that can’t be set aside, and was not",
     }
 }

@@ -7,11 +7,11 @@
 use std::collections::BTreeMap;
 
 use domain::fact::{
-    Accessories, Condition, Decision, DeviceDescription, Diagnosis, Identity, JobAdvice,
-    JobArrival, LabDescription, OutcomeRecord, Override, ParcelFindingRecord, PhotoAdded, Quote,
-    Signs, Step, Tracking,
+    Accessories, CellRemoval, Condition, Decision, DeviceDescription, Diagnosis, Identity,
+    JobAdvice, JobArrival, LabDescription, OutcomeRecord, Override, ParcelFindingRecord,
+    PhotoAdded, Quote, Signs, Step, Tracking,
 };
-use domain::job::{Comparison, Job, JudgedCell, Marked};
+use domain::job::{Comparison, Job, JobProcedure, JudgedCell, JudgedStep, Marked};
 use domain::money::Money;
 use domain::parcel::Parcel;
 use domain::{ContentHash, JobId, Register};
@@ -47,6 +47,7 @@ pub(super) struct ReportRecord<'a> {
     arrived: Option<&'a Marked<JobArrival>>,
     device: &'a Register<DeviceDescription>,
     cell_checks: &'a [JudgedCell],
+    cells_removed: &'a [Marked<CellRemoval>],
     identity: &'a Register<Identity>,
     identity_difference: Option<&'a str>,
     conditions: &'a [Marked<Condition>],
@@ -56,6 +57,8 @@ pub(super) struct ReportRecord<'a> {
     comparison: &'a [Comparison],
     diagnoses: &'a [Marked<Diagnosis>],
     steps: &'a [Marked<Step>],
+    judged_steps: &'a [JudgedStep],
+    procedures: &'a [JobProcedure],
     quote: &'a Register<Quote>,
     quote_total: Option<Money>,
     decisions: &'a [Marked<Decision>],
@@ -130,6 +133,7 @@ impl<'a> ReportRecord<'a> {
             arrived: job.arrived.as_ref(),
             device: &job.device,
             cell_checks: &job.cell_checks,
+            cells_removed: &job.cells_removed,
             identity: &job.identity,
             identity_difference: job.identity_difference.as_deref(),
             conditions: &job.conditions,
@@ -139,6 +143,8 @@ impl<'a> ReportRecord<'a> {
             comparison: &job.comparison,
             diagnoses: &job.diagnoses,
             steps: &job.steps,
+            judged_steps: &job.judged_steps,
+            procedures: &job.procedures,
             quote: &job.quote,
             quote_total: job.quote_total,
             decisions: &job.decisions,

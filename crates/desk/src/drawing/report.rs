@@ -97,11 +97,10 @@ impl Told<'_> {
             list.iter().map(|marked| marked.mark)
         }
         let job = self.job;
-        let results = job
-            .comparison
-            .iter()
-            .flat_map(|row| [&row.before, &row.after])
-            .flatten();
+        let results = job.comparison.iter().flat_map(|row| {
+            let shown = [&row.before, &row.after].into_iter().flatten();
+            shown.chain(&row.differing)
+        });
         let mut all: Vec<Mark> = heads(&job.device).chain(heads(&job.identity)).collect();
         all.extend(heads(&job.signs).chain(heads(&job.accessories)));
         all.extend(heads(&job.quote).chain(heads(&job.outcome)));
@@ -112,6 +111,8 @@ impl Told<'_> {
         all.extend(marks(&job.conditions).chain(marks(&job.photos)));
         all.extend(marks(&job.diagnoses).chain(marks(&job.steps)));
         all.extend(marks(&job.decisions).chain(marks(&job.overrides)));
+        all.extend(marks(&job.cells_removed));
+        all.extend(job.procedures.iter().map(|procedure| procedure.mark));
         if let Some(parcel) = self.parcel {
             all.extend(marks(&parcel.findings).chain(marks(&parcel.photos)));
         }
@@ -349,7 +350,7 @@ pub(super) const fn outcome_kind(outcome: JobOutcome) -> OutcomeKind {
 }
 
 /// How many tests ended how; empty when none was done after.
-fn tally(job: &Job) -> String {
+pub(super) fn tally(job: &Job) -> String {
     if job.comparison.iter().all(|row| row.after.is_none()) {
         return String::new();
     }
@@ -360,6 +361,7 @@ fn tally(job: &Job) -> String {
         Joint::StillFailing,
         Joint::MadeWorse,
         Joint::NotProved,
+        Joint::NotComparable,
         Joint::NotApplicable,
     ];
     let counts = order.map(|joint| {

@@ -10,7 +10,7 @@ pub(super) fn besides(job: &Job, step: &Marked<Step>) -> String {
         .judged_steps
         .iter()
         .find(|judged| judged.entry_id == step.mark.entry_id);
-    let mut said = Vec::new();
+    let mut said: Vec<String> = hold_point(job, &step.value).into_iter().collect();
     if let Some(heat) = &step.value.heat {
         said.push(heat_words(heat, judged.and_then(|judged| judged.pass)));
     }
@@ -36,6 +36,27 @@ pub(super) fn besides(job: &Job, step: &Marked<Step>) -> String {
             .map(|warning| format!("Mind: {}", warning.text)),
     );
     said.join(" ")
+}
+
+/// What a hold point came to.
+fn hold_point(job: &Job, step: &Step) -> Option<String> {
+    let done = step.in_procedure.as_ref()?;
+    let procedure = job
+        .procedures
+        .iter()
+        .find(|procedure| procedure.mark.entry_id == done.begun_id)?;
+    let place = procedure.places.get(usize::try_from(done.index).ok()?)?;
+    place.step.hold_point.then(|| {
+        let passed = if done.passed { "passed" } else { "not passed" };
+        let asked = place.step.text.trim_end_matches('.');
+        let result = done.result.trim_end_matches('.');
+        // The bench writes question and result into the step's own words.
+        if step.text.contains(result) {
+            format!("Hold point, {passed}.")
+        } else {
+            format!("Hold point “{asked}”, {passed}: {result}.")
+        }
+    })
 }
 
 fn heat_words(heat: &HeatExposure, pass: Option<u32>) -> String {

@@ -6,6 +6,7 @@
 mod bay;
 mod bench;
 mod pictures;
+mod proof;
 mod transport;
 
 use super::record::address;
@@ -182,7 +183,7 @@ fn times_are_the_lab_s_own_and_the_warranty_ends_on_a_day_of_the_calendar() {
         &text,
         &[
             // It began at 08:12 by UTC, and every entry since took a minute.
-            "20 Nov 2026, 10:16",
+            "20 Nov 2026, 10:23",
             "Europe/Vienna",
             "until the end of 18 Feb 2027",
             "26 Nov 2026",
