@@ -8,7 +8,7 @@ use std::sync::{Arc, Mutex};
 
 use base64::Engine as _;
 use base64::engine::general_purpose::URL_SAFE_NO_PAD;
-use domain::{ContentHash, ShopId};
+use domain::{ContentHash, ShopId, Subject};
 use serde::{Deserialize, Serialize};
 use sync_protocol::{ErrorCode, NewShopLink, PhotoVariant, SyncError, SyncProtocol};
 
@@ -108,6 +108,20 @@ impl Desk {
         self.sync.runner.on_status(Arc::new(move |_: &SyncStatus| {
             tell(&listeners, &Changed::Sync);
         }));
+        let desk = Arc::downgrade(self);
+        self.on_change(Arc::new(move |changed| {
+            let Some(desk) = desk.upgrade() else {
+                return std::ops::ControlFlow::Break(());
+            };
+            let is_of_the_lab = |subject: &Subject| matches!(subject, Subject::Lab(_));
+            if let Changed::Subjects { subjects } = changed
+                && subjects.iter().any(is_of_the_lab)
+            {
+                // Not on the thread that tells of the change: it must not wait for the network.
+                std::thread::spawn(move || desk.fetch_mark());
+            }
+            std::ops::ControlFlow::Continue(())
+        }));
         *lock(&self.sync.running) = Some(self.sync.runner.start());
         self.start_watching()
     }
@@ -121,6 +135,7 @@ impl Desk {
     /// Sends and fetches all there is, now, on this thread.
     pub fn sync_now(&self) -> Result<(), DeskError> {
         self.sync.runner.sync_now()?;
+        self.fetch_mark();
         Ok(())
     }
 

@@ -29,6 +29,7 @@ use crate::error::DeskError;
 use crate::files::Files;
 use crate::passcode::{KEY_BYTES, LabKey};
 use crate::ports::Ports;
+use crate::printing::Printers;
 use crate::rows::{self, Rows, plain_code};
 use crate::store::{Filter, LocalPhoto, NewEntry, Order, PhotoWhere, Store, StoreOptions, Summary};
 
@@ -89,6 +90,7 @@ pub struct Desk {
     pub(crate) listeners: Arc<Mutex<Vec<Listener>>>,
     pub(crate) sync: crate::connection::Connection,
     pub(crate) watch: crate::watch::Watch,
+    pub(crate) printers: Arc<dyn Printers>,
 }
 
 /// The folder of papers that were made, within the lab's.
@@ -123,6 +125,7 @@ impl Desk {
         Ok(Self {
             sync: crate::connection::Connection::new(Arc::clone(&store), Arc::clone(&files)),
             watch: crate::watch::Watch::new(),
+            printers: crate::printing::of_this_system(),
             acting: Mutex::new(()),
             options,
             ports,
@@ -130,6 +133,12 @@ impl Desk {
             files,
             listeners,
         })
+    }
+
+    /// Prints on these printers instead of the system's.
+    #[must_use]
+    pub fn with_printers(self, printers: Arc<dyn Printers>) -> Self {
+        Self { printers, ..self }
     }
 
     /// Calls `listener` after each change.

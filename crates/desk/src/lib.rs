@@ -17,6 +17,7 @@ mod files;
 mod passcode;
 mod photo_intake;
 pub mod ports;
+pub mod printing;
 mod report_check;
 mod rows;
 pub mod store;

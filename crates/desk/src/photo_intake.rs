@@ -31,19 +31,7 @@ impl Desk {
     pub fn take_photo(&self, bytes: &[u8], target: &PhotoTarget) -> Result<PhotoAdded, DeskError> {
         self.person_id()?;
         let picture = photos::intake(bytes, &photos::Limits::default())?;
-        let kept = self.files.whole().put(&picture.jpeg)?;
-        self.files
-            .write(&kept.hash, PhotoVariant::Thumb, &picture.thumbnail_jpeg)
-            .map_err(|source| DeskError::File {
-                path: "the thumbnail".to_owned(),
-                action: "written",
-                source,
-            })?;
-        let thumbnail = (
-            attachments::hash_of(&picture.thumbnail_jpeg),
-            picture.thumbnail_jpeg.len() as u64,
-        );
-        self.keep_file(kept.hash, kept.size_bytes, Some(thumbnail))?;
+        let kept = self.keep_picture(&picture)?;
         let photo = PhotoAdded {
             hash: kept.hash,
             size_bytes: kept.size_bytes,
@@ -74,6 +62,38 @@ impl Desk {
         };
         self.record(target.subject, fact)?;
         Ok(photo)
+    }
+
+    /// Keeps a picture and its thumbnail under the picture's hash, and queues both for sending. Records nothing.
+    pub(crate) fn keep_picture(
+        &self,
+        picture: &photos::Picture,
+    ) -> Result<attachments::Stored, DeskError> {
+        let kept = self.files.whole().put(&picture.jpeg)?;
+        self.files
+            .write(&kept.hash, PhotoVariant::Thumb, &picture.thumbnail_jpeg)
+            .map_err(|source| DeskError::File {
+                path: "the thumbnail".to_owned(),
+                action: "written",
+                source,
+            })?;
+        let thumbnail = (
+            attachments::hash_of(&picture.thumbnail_jpeg),
+            picture.thumbnail_jpeg.len() as u64,
+        );
+        self.keep_file(kept.hash, kept.size_bytes, Some(thumbnail))?;
+        Ok(kept)
+    }
+
+    /// Fetches the picture of the lab's mark if another desktop took it in. Papers do without it meanwhile, and whoever can't
+    /// reach the server now gets it at the next change or start.
+    pub(crate) fn fetch_mark(&self) {
+        let mark = self.lab().ok().and_then(|lab| lab.mark.value().cloned());
+        if let Some(picture) = mark.and_then(|mark| mark.picture)
+            && let Err(error) = self.file_bytes(&picture.hash)
+        {
+            tracing::info!(%error, "the lab's mark is not here yet");
+        }
     }
 
     /// The bytes of a picture or file, from this computer or, if it isn't here, from the server.

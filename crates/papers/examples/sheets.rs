@@ -78,7 +78,32 @@ fn main() -> Result<(), Box<dyn Error>> {
         "tags-letter.pdf",
         papers::job_tags(&samples::tags_on_sheet(PageSize::Letter, 2), &letter)?,
     )?;
+    write(
+        "test-page-roll.pdf",
+        papers::test_page(&samples::test_roll())?,
+    )?;
     for (setup, size) in [(&a4, ""), (&letter, "-letter")] {
+        let own = [
+            (
+                "report-own-words",
+                papers::return_report(&samples::own_words_report(), setup)?,
+            ),
+            (
+                "packing-slip-own-words",
+                papers::packing_slip(&samples::own_words_slip(), setup)?,
+            ),
+            (
+                "inward-slip-own-words",
+                papers::inward_slip(&samples::own_words_inward(), setup)?,
+            ),
+            (
+                "test-page",
+                papers::test_page(&samples::test_sheet(setup.page_size))?,
+            ),
+        ];
+        for (name, bytes) in own {
+            write(&format!("{name}{size}.pdf"), bytes)?;
+        }
         for (name, bytes) in cell_papers(setup)? {
             write(&format!("{name}{size}.pdf"), bytes)?;
         }

@@ -63,6 +63,29 @@ pub(crate) fn page_count(pdf: &[u8]) -> Result<u32, PaperError> {
     Ok(u32::try_from(document.get_pages().len()).unwrap_or(u32::MAX))
 }
 
+/// The size of a finished file's first page in whole millimetres; (0, 0) if it names none of its own.
+pub(crate) fn page_millimetres(pdf: &[u8]) -> Result<(u32, u32), PaperError> {
+    let document = Document::load_mem(pdf).map_err(|error| PaperError::Read(Box::new(error)))?;
+    let corners = document
+        .get_pages()
+        .into_values()
+        .next()
+        .and_then(|page| document.get_dictionary(page).ok())
+        .and_then(|page| page.get(b"MediaBox").and_then(Object::as_array).ok());
+    let side = |from: usize, to: usize| {
+        let at = |index: usize| corners?.get(index)?.as_float().ok();
+        let points = (at(to)? - at(from)?).abs();
+        let millimetres = (points / crate::paper::sheet::POINTS_PER_MM).round();
+        #[expect(
+            clippy::cast_possible_truncation,
+            clippy::cast_sign_loss,
+            reason = "an absolute length in millimetres; the cast saturates"
+        )]
+        Some(millimetres as u32)
+    };
+    Ok((side(0, 2).unwrap_or(0), side(1, 3).unwrap_or(0)))
+}
+
 fn save(document: &mut Document) -> Result<Vec<u8>, PaperError> {
     let mut bytes = Vec::new();
     document.save_to(&mut bytes).map_err(PaperError::Write)?;

@@ -26,7 +26,7 @@ mod tests;
 pub use error::{PaperError, PictureError};
 use model::{
     BatteryMarks, BayLabels, HandoverRecord, InwardSlip, JobTags, PackingInstruction, PackingSlip,
-    PageSetup, ReturnReport, WaybillSentences, WordLabels,
+    PageSetup, ReturnReport, TestPage, WaybillSentences, WordLabels,
 };
 
 /// Makes the return report of one job: a PDF of one page for a simple job, of as many as it needs for a large one.
@@ -93,6 +93,17 @@ pub fn bay_labels(labels: &BayLabels, setup: &PageSetup) -> Result<Vec<u8>, Pape
 pub fn handover_record(record: &HandoverRecord, setup: &PageSetup) -> Result<Vec<u8>, PaperError> {
     fonts::check_bundled()?;
     paper::handover::make(record, setup)
+}
+
+/// Makes a page by which a printer shows whether it keeps true sizes.
+pub fn test_page(test: &TestPage) -> Result<Vec<u8>, PaperError> {
+    fonts::check_bundled()?;
+    paper::test_page::make(test)
+}
+
+/// Width and height of a finished paper's first page, in whole millimetres.
+pub fn page_millimetres(pdf: &[u8]) -> Result<(u32, u32), PaperError> {
+    finish::page_millimetres(pdf)
 }
 
 /// How many pages a finished paper has.

@@ -40,12 +40,31 @@ fn all_papers() -> Vec<(&'static str, Vec<u8>)> {
         let sheet = samples::tags_on_sheet(setup.page_size, 2);
         papers.push(("tags on a sheet", job_tags(&sheet, &setup).expect("tags")));
         papers.extend(cell_papers(&setup));
+        papers.extend(own_papers(&setup));
     }
+    papers.push((
+        "test page on a roll",
+        test_page(&samples::test_roll()).expect("test page"),
+    ));
     papers.push((
         "tags on a roll",
         job_tags(&samples::tags_on_roll(), &A4).expect("tags"),
     ));
     papers
+}
+
+/// Every sample with what a lab sets itself.
+fn own_papers(setup: &PageSetup) -> Vec<(&'static str, Vec<u8>)> {
+    let report = return_report(&samples::own_words_report(), setup);
+    let slip = packing_slip(&samples::own_words_slip(), setup);
+    let inward = inward_slip(&samples::own_words_inward(), setup);
+    let page = test_page(&samples::test_sheet(setup.page_size));
+    vec![
+        ("report in own words", report.expect("report")),
+        ("slip in own words", slip.expect("slip")),
+        ("inward slip in own words", inward.expect("inward")),
+        ("test page", page.expect("test page")),
+    ]
 }
 
 /// Every sample of the papers for cells and for parcels that hold them.

@@ -11,6 +11,8 @@ pub mod cell_papers;
 pub mod dock;
 pub mod lots;
 pub mod outbound;
+pub mod paper_setup;
+pub mod printing;
 pub mod procedures;
 pub mod rack;
 pub mod scan;
@@ -68,6 +70,11 @@ const WAITS_FOR_NOBODY: &[&str] = &[
     "shop",
     "invite_shop_user",
     "setup",
+    "printers",
+    "choose_printer",
+    "make_test_page",
+    "print_paper",
+    "preview_papers",
     "back_up",
     "verify_logbook",
 ];
@@ -323,6 +330,24 @@ commands! {
     set_watched_folder = setup::set_watched_folder: setup::SetWatchedFolder => setup::SetupView,
     /// Says which job's place new pictures from the watched folder go to.
     aim_watched_folder = setup::aim_watched_folder: setup::AimWatchedFolder => Nothing,
+    /// What the lab sets itself on its papers.
+    paper_setup = paper_setup::paper_setup: Nothing => paper_setup::PaperSetupView,
+    /// Sets the mark beside the lab's name on papers.
+    set_lab_mark = paper_setup::set_lab_mark: paper_setup::SetLabMark => paper_setup::PaperSetupView,
+    /// Takes the mark off papers.
+    remove_lab_mark = paper_setup::remove_lab_mark: Nothing => paper_setup::PaperSetupView,
+    /// Sets what the lab says on papers in its own words.
+    set_paper_texts = paper_setup::set_paper_texts: paper_setup::SetPaperTexts => paper_setup::PaperSetupView,
+    /// Draws a paper of an invented job as it will print.
+    preview_papers = paper_setup::preview_papers: paper_setup::PreviewPapers => paper_setup::PaperPreview,
+    /// The printers of this computer, and which are chosen.
+    printers = printing::printers: Nothing => printing::PrintersView,
+    /// Chooses the printer for a kind of paper at this desktop.
+    choose_printer = printing::choose_printer: printing::ChoosePrinter => printing::PrintersView,
+    /// Makes a page by which a printer shows whether it keeps true sizes.
+    make_test_page = printing::make_test_page: printing::MakeTestPage => PaperFile,
+    /// Prints a paper at its true size.
+    print_paper = printing::print_paper: printing::PrintPaper => printing::Printed,
     /// Writes a backup.
     back_up = setup::back_up: setup::BackUp => setup::BackedUp,
     /// Checks every entry of the logbook.

@@ -156,7 +156,9 @@ impl Desk {
         };
         let words = words(self)?;
         let lab = the_lab(self)?;
-        let pdf = papers::handover_record(&handover(cell, record, &lab, &words), &setup(size))?;
+        let mut paper = handover(cell, record, &lab, &words);
+        paper.lab = self.own()?.on(paper.lab);
+        let pdf = papers::handover_record(&paper, &setup(size))?;
         self.write_paper(&format!("handover-{}.pdf", cell.reference), &pdf)
     }
 }

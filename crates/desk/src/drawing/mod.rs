@@ -7,10 +7,12 @@ mod bay;
 mod came;
 mod cautions;
 mod goes;
+mod own;
 mod pictures;
 mod proof;
 mod record;
 mod report;
+mod sample;
 mod slip;
 mod step_words;
 mod tags;
@@ -20,7 +22,7 @@ pub(crate) mod transport;
 mod words;
 
 pub(crate) use report::{warranty_until, words};
-pub(crate) use words::day;
+pub(crate) use words::{Words, day};
 
 use std::fs;
 use std::path::Path;
@@ -73,7 +75,7 @@ impl Desk {
     }
 
     /// Writes a paper under its name, whole or not at all.
-    fn write_paper(&self, name: &str, pdf: &[u8]) -> Result<PaperFile, DeskError> {
+    pub(crate) fn write_paper(&self, name: &str, pdf: &[u8]) -> Result<PaperFile, DeskError> {
         let folder = self.options.folder.join(PAPERS);
         fs::create_dir_all(&folder).map_err(|source| failed(&folder, "written", source))?;
         let path = folder.join(name);
@@ -98,7 +100,7 @@ fn failed(path: &Path, action: &'static str, source: std::io::Error) -> DeskErro
     }
 }
 
-fn setup(size: PaperSize) -> PageSetup {
+pub(crate) fn setup(size: PaperSize) -> PageSetup {
     PageSetup {
         page_size: page_size(size),
     }
@@ -112,7 +114,7 @@ const fn page_size(size: PaperSize) -> PageSize {
 }
 
 /// What a file says about itself. `made_at_ms` is the time of the latest fact it tells.
-fn meta(title: String, lab: &LabDescription, made_at_ms: u64) -> PaperMeta {
+pub(crate) fn meta(title: String, lab: &LabDescription, made_at_ms: u64) -> PaperMeta {
     PaperMeta {
         title,
         author: lab.name.clone(),
@@ -132,6 +134,7 @@ fn lab_head(lab: &LabDescription) -> Lab {
         address: with_country(&lab.address_lines, &lab.country),
         contact,
         mark: None,
+        foot: String::new(),
     }
 }
 

@@ -172,10 +172,11 @@ pub(super) fn model(
     let told = gathered.told();
     let job = told.job;
     let gallery = pictures::gallery(desk, &told)?;
+    let own = desk.own()?;
     let title = format!("Return report {}", job.reference);
     Ok(ReturnReport {
         meta: super::meta(title, told.lab, told.latest_ms()),
-        lab: super::lab_head(told.lab),
+        lab: own.on(super::lab_head(told.lab)),
         job_ref: job.reference.clone(),
         shop: super::party(told.shop),
         device: device(&told),
@@ -190,7 +191,8 @@ pub(super) fn model(
         comparison: proof::comparison(job),
         not_tested: proof::not_tested(job),
         quote: goes::quote(&told),
-        warranty: goes::warranty(&told),
+        warranty: own.warranty(goes::warranty(&told), told.warranty_until().is_some()),
+        terms: own.terms(),
         overrides: goes::overrides(&told),
         cautions: cautions::of_report(job, &gallery.missing),
         photos: gallery.pairs,

@@ -36,19 +36,21 @@ impl Desk {
             .iter()
             .map(|job_id| self.job(*job_id))
             .collect::<Result<_, _>>()?;
+        let own = self.own()?;
         let slip = model::PackingSlip {
             meta: meta(
                 format!("Packing slip {}", parcel.reference),
                 &lab,
                 parcel.last_at_ms,
             ),
-            lab: lab_head(&lab),
+            lab: own.on(lab_head(&lab)),
             parcel_ref: parcel.reference.clone(),
             code: ParcelRef::of(parcel.parcel_id).qr_text(),
             to: party(shop.as_ref().and_then(|shop| shop.description.value())),
             facts: facts(view, &words),
             devices: jobs.iter().map(|job| packed(job, &words)).collect(),
             cautions: cautions::of_parcel(&jobs),
+            terms: own.terms(),
             notes: vec![format!("All times are those of {}.", words.zone())],
             ..model::PackingSlip::default()
         };

@@ -54,7 +54,7 @@ impl Words {
     }
 
     /// Who and when, in one phrase.
-    pub(super) fn by(&self, mark: &Mark) -> String {
+    pub(crate) fn by(&self, mark: &Mark) -> String {
         format!("{}, {}", self.name(mark.actor_id), self.time(mark.at_ms))
     }
 

@@ -1,12 +1,14 @@
 //! Papers of an invented lab, its invented shops and devices. Shared by the example and by the checks.
 
 mod cells;
+mod own;
 mod report;
 mod slips;
 mod transport;
 
 pub(crate) use cells::{bay_labels, handover_record};
 
+pub(crate) use own::{own_words_inward, own_words_report, own_words_slip, test_roll, test_sheet};
 pub(crate) use report::{
     large_report, long_names_report, scripts_report, simple_report, typical_report,
 };
@@ -37,6 +39,7 @@ pub(crate) fn lab() -> Lab {
         address: strings(&["7 Tidewater Yard", "Port Ellery EL4 2QN"]),
         contact: strings(&["+44 1632 960 117", "bench@marrowfinch.example"]),
         mark: Some(mark_picture()),
+        foot: String::new(),
     }
 }
 

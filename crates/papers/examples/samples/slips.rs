@@ -99,6 +99,7 @@ pub(crate) fn packing_slip() -> PackingSlip {
         }],
         cautions: vec![lithium_caution()],
         notes: strings(&["Count the devices before you sign. Tell the lab the same day if one is missing."]),
+        terms: Vec::new(),
     }
 }
 

@@ -12,6 +12,7 @@ mod return_report;
 mod shared;
 mod slip;
 mod tags;
+mod test_page;
 mod transport;
 mod transport_words;
 
@@ -32,6 +33,7 @@ pub use shared::{
 };
 pub use slip::{InwardSlip, SlipDevice};
 pub use tags::{HazardMark, JobTag, JobTags, LabelGrid, TagStock};
+pub use test_page::{TestPage, TestPageWording, TestStock};
 pub use transport::{
     BatteryMark, BatteryMarks, MarkSize, RuleCited, WaybillSentence, WaybillSentences, WordLabel,
     WordLabels,

@@ -30,6 +30,9 @@ pub struct PackingSlip {
     pub cautions: Vec<Caution>,
     /// Anything else, one paragraph each.
     pub notes: Vec<String>,
+    /// The lab's terms, one paragraph each, at the end.
+    #[serde(default)]
+    pub terms: Vec<String>,
 }
 
 /// One device in the box.

@@ -56,6 +56,9 @@ pub struct ReturnReport {
     pub overrides: Vec<String>,
     /// Cautions to whoever opens the parcel or uses the device.
     pub cautions: Vec<Caution>,
+    /// The lab's terms, one paragraph each, at the end.
+    #[serde(default)]
+    pub terms: Vec<String>,
     /// Where the same record is kept, and its digest.
     pub digest: Option<Digest>,
     /// The same facts for machines, and what proves them, put inside the file.

@@ -61,8 +61,11 @@ pub struct Lab {
     pub address: Vec<String>,
     /// Telephone, mail, web: one line each.
     pub contact: Vec<String>,
-    /// The lab's mark, printed beside its name at most 14 mm high.
+    /// The lab's mark, printed beside its name at most 14 mm high and 42 mm wide.
     pub mark: Option<Picture>,
+    /// What stands at the foot of every page, such as a registration; may be empty.
+    #[serde(default)]
+    pub foot: String,
 }
 
 /// A person or business with an address.

@@ -52,6 +52,7 @@ wording! {
         overrides: "Rules set aside, with the reason",
         cautions: "Cautions",
         record: "This record",
+        terms: "Terms",
         also_recorded: "also recorded",
         not_settled: "not settled",
         continued: "continued",
@@ -92,6 +93,7 @@ wording! {
         marks: "Marks and papers",
         cautions: "Cautions",
         notes: "Notes",
+        terms: "Terms",
         page: "Page",
         of: "of",
     }

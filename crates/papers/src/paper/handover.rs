@@ -16,7 +16,7 @@ pub(crate) fn make(record: &HandoverRecord, setup: &PageSetup) -> Result<Vec<u8>
     let (mut flow, album) = parts::on_few_pages(|spacing| lay_out(record, setup, spacing))?;
     let words = &record.wording;
     let furniture = Furniture {
-        lab: &record.lab.name,
+        lab: &record.lab,
         paper: &words.paper,
         reference: &record.reference,
         page: &words.page,
@@ -33,7 +33,7 @@ fn lay_out(
     spacing: f32,
 ) -> Result<(Flow, Album), PaperError> {
     let mut album = Album::default();
-    let mut flow = Flow::spaced(sheet::frame(setup), spacing);
+    let mut flow = Flow::spaced(sheet::frame(setup, &record.lab), spacing);
     let width = flow.frame.width();
     let words = &record.wording;
     let head = sheet::Head {

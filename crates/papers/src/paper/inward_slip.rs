@@ -18,7 +18,7 @@ const CODE_SIDE: f32 = 118.0;
 /// Makes the inward slip.
 pub(crate) fn make(slip: &InwardSlip, setup: &PageSetup) -> Result<Vec<u8>, PaperError> {
     let mut album = Album::default();
-    let mut flow = Flow::new(sheet::frame(setup));
+    let mut flow = Flow::new(sheet::frame(setup, &slip.lab));
     let width = flow.frame.width();
     let words = &slip.wording;
 
@@ -36,7 +36,7 @@ pub(crate) fn make(slip: &InwardSlip, setup: &PageSetup) -> Result<Vec<u8>, Pape
     flow.column(&cautions(slip, width));
 
     let furniture = Furniture {
-        lab: &slip.lab.name,
+        lab: &slip.lab,
         paper: &words.paper,
         reference: &slip.parcel_ref,
         page: &words.page,

@@ -11,6 +11,7 @@ pub(crate) mod parts;
 pub(crate) mod return_report;
 pub(crate) mod set;
 pub(crate) mod sheet;
+pub(crate) mod test_page;
 pub(crate) mod true_size;
 pub(crate) mod waybill;
 pub(crate) mod word_labels;

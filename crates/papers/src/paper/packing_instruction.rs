@@ -20,7 +20,7 @@ pub(crate) fn make(paper: &PackingInstruction, setup: &PageSetup) -> Result<Vec<
     let (mut flow, album) = parts::on_few_pages(|spacing| lay_out(paper, setup, spacing))?;
     let words = &paper.wording;
     let furniture = Furniture {
-        lab: &paper.lab.name,
+        lab: &paper.lab,
         paper: &words.paper,
         reference: &paper.parcel_ref,
         page: &words.page,
@@ -37,7 +37,7 @@ fn lay_out(
     spacing: f32,
 ) -> Result<(Flow, Album), PaperError> {
     let mut album = Album::default();
-    let mut flow = Flow::spaced(sheet::frame(setup), spacing);
+    let mut flow = Flow::spaced(sheet::frame(setup, &paper.lab), spacing);
     let width = flow.frame.width();
     let words = &paper.wording;
     let head = sheet::Head {

@@ -17,7 +17,7 @@ const CODE_SIDE: f32 = 84.0;
 /// Makes the packing slip.
 pub(crate) fn make(slip: &PackingSlip, setup: &PageSetup) -> Result<Vec<u8>, PaperError> {
     let mut album = Album::default();
-    let mut flow = Flow::new(sheet::frame(setup));
+    let mut flow = Flow::new(sheet::frame(setup, &slip.lab));
     let width = flow.frame.width();
     let words = &slip.wording;
 
@@ -32,9 +32,10 @@ pub(crate) fn make(slip: &PackingSlip, setup: &PageSetup) -> Result<Vec<u8>, Pap
     flow.column(&devices(slip, width));
     flow.column(&marks(slip, width));
     flow.column(&cautions_and_notes(slip, width));
+    flow.column(&sheet::terms(&words.terms, &slip.terms, width));
 
     let furniture = Furniture {
-        lab: &slip.lab.name,
+        lab: &slip.lab,
         paper: &words.paper,
         reference: &slip.parcel_ref,
         page: &words.page,

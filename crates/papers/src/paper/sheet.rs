@@ -6,7 +6,7 @@ use super::set::{self, BODY, SMALL, SMALL_MONO};
 use crate::error::PaperError;
 use crate::fonts::Family;
 use crate::layout::canvas::{ACCENT, INK, MUTED, RULE, Role};
-use crate::layout::flow::{Brick, Flow, Frame};
+use crate::layout::flow::{Brick, Flow, Frame, draw_stack, stack_height};
 use crate::layout::text::{Line, Span, Style, single_line, wrap};
 use crate::model::{Lab, PageSetup, PageSize};
 use crate::picture::{Album, Placeable};
@@ -28,17 +28,28 @@ pub(crate) fn page_points(page_size: PageSize) -> (f32, f32) {
     }
 }
 
-/// The frame that text may fill.
-pub(crate) fn frame(setup: &PageSetup) -> Frame {
+/// The frame that text may fill, above the foot of the lab's pages.
+pub(crate) fn frame(setup: &PageSetup, lab: &Lab) -> Frame {
     let (page_width, page_height) = page_points(setup.page_size);
-    Frame {
+    let mut frame = Frame {
         page_width,
         page_height,
         left: MARGIN_SIDE,
         right: page_width - MARGIN_SIDE,
         top: MARGIN_TOP,
         bottom: page_height - MARGIN_BOTTOM,
+    };
+    frame.bottom -= set::lines_height(&foot_lines(lab, frame.width()));
+    frame
+}
+
+/// The lab's own foot, below the page number. It moves the rest up, never itself nearer to the sheet's edge, where printers
+/// leave a few millimetres blank.
+fn foot_lines(lab: &Lab, width: f32) -> Vec<Line> {
+    if lab.foot.is_empty() {
+        return Vec::new();
     }
+    wrap(&[Span::new(&lab.foot, SMALL)], width)
 }
 
 /// The head of the first page: the lab at the left, what the paper is and its reference at the right.
@@ -87,9 +98,16 @@ pub(crate) fn head(
     ));
     let name_height = set::lines_height(&names);
     let text_height = name_height + set::lines_height(&details);
-    let height = text_height
-        .max(38.0)
-        .max(mark.as_ref().map_or(0.0, |mark| mark_size(mark).1));
+    let mark_height = mark.as_ref().map_or(0.0, |mark| mark_size(mark).1);
+    let height = text_height.max(38.0).max(mark_height);
+    // A low mark stands level with the middle of what is written beside it, and what is written with that of a tall one.
+    let beside = text_height.max(mark_height);
+    let mark_down = (beside - mark_height) / 2.0;
+    let text_down = if mark.is_some() {
+        (beside - text_height) / 2.0
+    } else {
+        0.0
+    };
     let rule = Brick::new(9.0, move |pen, x, y| {
         pen.rule((x, y + 6.0), (x + width, y + 6.0), INK, 1.0);
     })
@@ -99,7 +117,7 @@ pub(crate) fn head(
         if let Some(mark) = &mark {
             let (mark_width, mark_height) = mark_size(mark);
             pen.tagged(Role::Figure, &lab_alternative, |pen| {
-                pen.picture(&mark.id, x, y, mark_width, mark_height);
+                pen.picture(&mark.id, x, y + mark_down, mark_width, mark_height);
             });
         }
         pen.tagged(Role::Title, "", |pen| {
@@ -107,6 +125,7 @@ pub(crate) fn head(
             pen.text_right(&reference, x + width, y + 30.0);
         });
         pen.tagged(Role::Paragraph, "", |pen| {
+            let y = y + text_down;
             set::draw_lines(pen, &names, x + mark_width, y);
             set::draw_lines(pen, &details, x + mark_width, y + name_height);
         });
@@ -114,6 +133,7 @@ pub(crate) fn head(
     Ok(vec![brick.keep(), rule])
 }
 
+/// A mark fills a box of 42 by 14 mm in one direction.
 fn mark_size(mark: &Placeable) -> (f32, f32) {
     let width = (MARK_HEIGHT * mark.aspect).min(MARK_HEIGHT * 3.0);
     (width, width / mark.aspect)
@@ -121,7 +141,7 @@ fn mark_size(mark: &Placeable) -> (f32, f32) {
 
 /// What stands on every page beside its text.
 pub(crate) struct Furniture<'a> {
-    pub(crate) lab: &'a str,
+    pub(crate) lab: &'a Lab,
     pub(crate) paper: &'a str,
     pub(crate) reference: &'a str,
     pub(crate) page: &'a str,
@@ -132,9 +152,10 @@ pub(crate) struct Furniture<'a> {
 pub(crate) fn furnish(flow: &mut Flow, furniture: &Furniture<'_>) {
     let frame = flow.frame;
     let count = flow.canvas.page_count();
-    let foot_y = frame.page_height - 27.0;
+    let own = foot_lines(furniture.lab, frame.width());
+    let foot_y = frame.page_height - 27.0 - set::lines_height(&own);
     let side_width = frame.width() / 2.0 - 60.0;
-    let lab = first_line(&[Span::new(furniture.lab, SMALL)], side_width);
+    let lab = first_line(&[Span::new(&furniture.lab.name, SMALL)], side_width);
     let reference = single_line(&[Span::new(furniture.reference, SMALL_MONO)]);
     let paper = first_line(&[Span::new(furniture.paper, SMALL)], side_width);
     for page in 0..count {
@@ -156,6 +177,7 @@ pub(crate) fn furnish(flow: &mut Flow, furniture: &Furniture<'_>) {
         pen.text(&lab, frame.left, foot_y);
         pen.text_centred(&reference, f32::midpoint(frame.left, frame.right), foot_y);
         pen.text_right(&number, frame.right, foot_y);
+        set::draw_lines(&mut pen, &own, frame.left, foot_y + 3.0);
         if page > 0 {
             pen.text(&paper, frame.left, 26.0);
             pen.text_right(&reference, frame.right, 26.0);
@@ -190,6 +212,47 @@ pub(crate) fn address(label: &str, name: &str, lines: &[String], width: f32) -> 
     for line in lines {
         bricks.extend(set::plain(line, BODY, width));
     }
+    bricks
+}
+
+/// Two columns of terms are kept on one page up to this height.
+const TERMS_HEIGHT_MAX: f32 = 300.0;
+
+/// The lab's terms under their heading: two columns of about the same height, or one paragraph across the sheet.
+pub(crate) fn terms(title: &str, paragraphs: &[String], width: f32) -> Vec<Brick> {
+    // As wide as the gutter of a report, so that the right column stands under its right page.
+    const GAP: f32 = 64.0;
+    if paragraphs.is_empty() {
+        return Vec::new();
+    }
+    let mut bricks = set::section(title, width);
+    if let [only] = paragraphs {
+        bricks.extend(set::plain(only, BODY, width));
+        return bricks;
+    }
+    let column = (width - GAP) / 2.0;
+    let set_text = |text: &String| set::spaced(set::plain(text, BODY, column), 3.0);
+    let all: Vec<Vec<Brick>> = paragraphs.iter().map(set_text).collect();
+    let half = all.iter().map(|bricks| stack_height(bricks)).sum::<f32>() / 2.0;
+    let mut columns = [Vec::new(), Vec::new()];
+    for paragraph in all {
+        let middle = stack_height(&columns[0]) + stack_height(&paragraph) / 2.0;
+        let right = !columns[1].is_empty() || middle > half;
+        columns[usize::from(right)].extend(paragraph);
+    }
+    let height = stack_height(&columns[0]).max(stack_height(&columns[1]));
+    // What is higher than a good part of a page goes on from page to page.
+    if height > TERMS_HEIGHT_MAX {
+        for text in paragraphs {
+            bricks.extend(set::spaced(set::plain(text, BODY, width), 2.0));
+        }
+        return bricks;
+    }
+    let [left, right] = columns;
+    bricks.push(Brick::new(height, move |pen, x, y| {
+        draw_stack(pen, &left, x, y);
+        draw_stack(pen, &right, x + column + GAP, y);
+    }));
     bricks
 }
 

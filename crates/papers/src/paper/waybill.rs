@@ -22,7 +22,7 @@ pub(crate) fn make(paper: &WaybillSentences, setup: &PageSetup) -> Result<Vec<u8
         return Err(PaperError::NoMark);
     }
     let mut album = Album::default();
-    let mut flow = Flow::new(sheet::frame(setup));
+    let mut flow = Flow::new(sheet::frame(setup, &paper.lab));
     let width = flow.frame.width();
     let words = &paper.wording;
     let head = sheet::Head {
@@ -42,7 +42,7 @@ pub(crate) fn make(paper: &WaybillSentences, setup: &PageSetup) -> Result<Vec<u8
     }
     flow.column(&parts::edition(&words.edition, width));
     let furniture = Furniture {
-        lab: &paper.lab.name,
+        lab: &paper.lab,
         paper: &words.paper,
         reference: &paper.reference,
         page: &words.page,

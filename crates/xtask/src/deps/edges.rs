@@ -93,6 +93,11 @@ const RESERVED: &[(&str, &[&str], &str)] = &[
     ),
     ("printpdf", &["papers"], "only papers draws papers"),
     (
+        "hayro-svg",
+        &["desk"],
+        "only the desktop shows papers on its screen",
+    ),
+    (
         "reqwest",
         &["desk", "tests"],
         "only the desktop calls a server",

@@ -37,7 +37,7 @@ pub(crate) fn make(report: &ReturnReport, setup: &PageSetup) -> Result<Vec<u8>, 
     }
     let (mut flow, album) = laid_out;
     let furniture = Furniture {
-        lab: &report.lab.name,
+        lab: &report.lab,
         paper: &report.wording.paper,
         reference: &report.job_ref,
         page: &report.wording.page,
@@ -54,7 +54,7 @@ fn lay_out(
     spacing: f32,
 ) -> Result<(Flow, Album), PaperError> {
     let mut album = Album::default();
-    let mut flow = Flow::spaced(sheet::frame(setup), spacing);
+    let mut flow = Flow::spaced(sheet::frame(setup, &report.lab), spacing);
     let spread = Spread::of(&flow);
 
     flow.column(&top::bricks(
@@ -92,6 +92,8 @@ fn lay_out(
         flow.need(height);
     }
     flow.facing((&left, spread.left), (&right, spread.right));
+    let terms = sheet::terms(&words.terms, &report.terms, flow.frame.width());
+    flow.column(&terms);
     Ok((flow, album))
 }
 

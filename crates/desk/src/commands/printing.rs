@@ -1,0 +1,95 @@
+//! Printing: which printers there are, which are chosen, and a paper to one of them.
+
+use papers::model::{PageSetup, TestPage, TestPageWording, TestStock};
+use serde::{Deserialize, Serialize};
+use ts_rs::TS;
+
+use super::{Nothing, PaperFile, PaperSize};
+use crate::desk::Desk;
+use crate::error::DeskError;
+use crate::printing::{Asked, PaperKind, Printer, PrinterChoice};
+
+/// The printers of this computer.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize, TS)]
+pub struct PrintersView {
+    /// All of them, in the system's order.
+    pub printers: Vec<Printer>,
+    /// Which are chosen at this desktop.
+    pub chosen: PrinterChoice,
+    /// Why there are none, in a sentence; empty when there are.
+    pub trouble: String,
+}
+
+/// Chooses a printer.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize, TS)]
+pub struct ChoosePrinter {
+    /// For what.
+    pub kind: PaperKind,
+    /// Its name; empty to choose none.
+    pub printer: String,
+}
+
+/// Prints a paper.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize, TS)]
+pub struct PrintPaper {
+    /// The paper.
+    pub paper: Asked,
+    /// How many.
+    pub copies: u16,
+}
+
+/// What became of a paper.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize, TS)]
+pub struct Printed {
+    /// The printer that took it, as a person calls it.
+    pub printer: String,
+    /// A sentence when the printer took it but doesn't print now; else empty.
+    pub doubt: String,
+}
+
+/// Makes a test page.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize, TS)]
+pub struct MakeTestPage {
+    /// For which printer.
+    pub kind: PaperKind,
+    /// The sheet, where it is one.
+    pub size: PaperSize,
+}
+
+/// The printers of this computer, and which are chosen.
+pub fn printers(desk: &Desk, _: Nothing) -> Result<PrintersView, DeskError> {
+    desk.printers_view()
+}
+
+/// Chooses the printer for a kind of paper at this desktop.
+pub fn choose_printer(desk: &Desk, request: ChoosePrinter) -> Result<PrintersView, DeskError> {
+    desk.choose_printer(request.kind, &request.printer)?;
+    desk.printers_view()
+}
+
+/// Prints a paper at its true size.
+pub fn print_paper(desk: &Desk, request: PrintPaper) -> Result<Printed, DeskError> {
+    desk.print(&request.paper, request.copies)
+}
+
+/// Makes a page by which a printer shows whether it keeps true sizes.
+pub fn make_test_page(desk: &Desk, request: MakeTestPage) -> Result<PaperFile, DeskError> {
+    let printer = desk.printer_for(request.kind)?.description;
+    let lab = desk.lab()?;
+    let (Some(description), Some(mark)) = (lab.description.value(), lab.description.mark()) else {
+        return Err(DeskError::NoLab);
+    };
+    let setup: PageSetup = crate::drawing::setup(request.size);
+    let (stock, name) = match request.kind {
+        PaperKind::Sheets => (TestStock::Sheet(setup), "test-page-sheet.pdf"),
+        PaperKind::Labels => (TestStock::Roll62, "test-page-roll.pdf"),
+    };
+    let pdf = papers::test_page(&TestPage {
+        meta: crate::drawing::meta("Test page".to_owned(), description, mark.at_ms),
+        lab: description.name.clone(),
+        printer,
+        stock,
+        wording: TestPageWording::default(),
+    })?;
+    desk.write_paper(name, &pdf)
+}
