@@ -104,11 +104,28 @@ fn main() -> Result<(), Box<dyn Error>> {
         for (name, bytes) in own {
             write(&format!("{name}{size}.pdf"), bytes)?;
         }
+        for (name, report) in six_jobs() {
+            let bytes = papers::return_report(&report, setup)?;
+            write(&format!("job-{name}{size}.pdf"), bytes)?;
+        }
         for (name, bytes) in cell_papers(setup)? {
             write(&format!("{name}{size}.pdf"), bytes)?;
         }
     }
     Ok(())
+}
+
+/// Six jobs as different as jobs are, and one whose people write a great deal.
+fn six_jobs() -> Vec<(&'static str, papers::model::ReturnReport)> {
+    vec![
+        ("one-page", samples::simple_report()),
+        ("twelve-pages", samples::twelve_pages_report()),
+        ("long-names", samples::long_names_report()),
+        ("scripts", samples::scripts_report()),
+        ("no-photos", samples::bench_report()),
+        ("sixty-photos", samples::sixty_photos_report()),
+        ("wordy", samples::wordy_report()),
+    ]
 }
 
 /// The papers for cells and for parcels that hold them.

@@ -17,7 +17,8 @@ mod slip;
 mod step_words;
 mod tags;
 #[cfg(test)]
-mod tests;
+pub(crate) mod tests;
+mod traces;
 pub(crate) mod transport;
 mod words;
 

@@ -14,7 +14,7 @@ use papers::model::{
 };
 
 use super::words::{Words, capital, counted, day_of, device_name, joined};
-use super::{came, cautions, goes, pictures, proof, record};
+use super::{came, cautions, goes, pictures, proof, record, traces};
 use crate::desk::Desk;
 use crate::error::DeskError;
 
@@ -195,6 +195,7 @@ pub(super) fn model(
         terms: own.terms(),
         overrides: goes::overrides(&told),
         cautions: cautions::of_report(job, &gallery.missing),
+        traces: traces::charts(desk, job)?,
         photos: gallery.pairs,
         more_photos: gallery.more,
         digest: Some(printed_digest(&told, &gathered.server_url, digest)),

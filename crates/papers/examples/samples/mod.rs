@@ -1,6 +1,7 @@
 //! Papers of an invented lab, its invented shops and devices. Shared by the example and by the checks.
 
 mod cells;
+mod jobs;
 mod own;
 mod report;
 mod slips;
@@ -8,6 +9,7 @@ mod transport;
 
 pub(crate) use cells::{bay_labels, handover_record};
 
+pub(crate) use jobs::{bench_report, sixty_photos_report, twelve_pages_report, wordy_report};
 pub(crate) use own::{own_words_inward, own_words_report, own_words_slip, test_roll, test_sheet};
 pub(crate) use report::{
     large_report, long_names_report, scripts_report, simple_report, typical_report,

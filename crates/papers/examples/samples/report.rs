@@ -11,7 +11,7 @@ use super::{lab, lithium_caution, meta, mono, picture, shop, strings, text};
 
 const DIGEST: &str = "sha256:5f1d7a84db00d2fce00b31a7fc73224f6fc0f4b1d2ad4f0b7f2b1e8e6ac41f52";
 
-fn finding(number: Option<u32>, place: &str, text: &str) -> Finding {
+pub(super) fn finding(number: Option<u32>, place: &str, text: &str) -> Finding {
     Finding {
         number,
         place: place.to_owned(),
@@ -19,7 +19,7 @@ fn finding(number: Option<u32>, place: &str, text: &str) -> Finding {
     }
 }
 
-fn step(text: &str, designators: &str, by: &str) -> WorkStep {
+pub(super) fn step(text: &str, designators: &str, by: &str) -> WorkStep {
     WorkStep {
         text: text.to_owned(),
         designators: designators.to_owned(),
@@ -35,19 +35,19 @@ fn reading(kind: ReadingKind, word: &str, value: &str) -> Reading {
     }
 }
 
-fn pass(value: &str) -> Reading {
+pub(super) fn pass(value: &str) -> Reading {
     reading(ReadingKind::Pass, "pass", value)
 }
 
-fn fail(value: &str) -> Reading {
+pub(super) fn fail(value: &str) -> Reading {
     reading(ReadingKind::Fail, "fail", value)
 }
 
-fn none() -> Reading {
+pub(super) fn none() -> Reading {
     reading(ReadingKind::None, "not tested", "")
 }
 
-fn row(
+pub(super) fn row(
     test: &str,
     remark: &str,
     before: Reading,
@@ -310,7 +310,7 @@ pub(crate) fn large_report() -> ReturnReport {
     report
 }
 
-fn work_step(number: u32) -> WorkStep {
+pub(super) fn work_step(number: u32) -> WorkStep {
     let texts = [
         "Board taken out, cleaned in an ultrasonic bath with a neutral agent, rinsed and dried for two hours at 60 °C.",
         "Short on the main rail found by heat camera; the capacitor next to the input coil taken off and replaced.",
@@ -338,7 +338,7 @@ fn heat(number: u32) -> HeatExposure {
     }
 }
 
-fn large_row(number: u32) -> ComparisonRow {
+pub(super) fn large_row(number: u32) -> ComparisonRow {
     use Comparison::{Fixed, NewlyTestable, NotProved, Steady, StillFailing, Worse};
     let rail = format!("Rail {number}, {}.{} V", number * 3 / 10, number * 3 % 10);
     let limits = "limit 4.90 to 5.10 V";
@@ -400,7 +400,7 @@ fn large_row(number: u32) -> ComparisonRow {
     }
 }
 
-fn photo_pair(number: u8) -> PhotoPair {
+pub(super) fn photo_pair(number: u8) -> PhotoPair {
     let photo = |seed: u8, caption: &str| {
         let (width, height) = if number.is_multiple_of(3) {
             (480, 640)

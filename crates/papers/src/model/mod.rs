@@ -25,7 +25,7 @@ pub use packing_slip::{PackedDevice, PackingSlip, TransportMark};
 pub use return_report::{
     CellCheck, Comparison, ComparisonRow, Condition, Digest, Face, Finding, HeatExposure, Mark,
     NotTested, Outcome, OutcomeKind, OutlineKind, PartUsed, PhotoPair, Quote, QuoteLine, Reading,
-    ReadingKind, Reason, ReportDevice, ReturnReport, WorkStep,
+    ReadingKind, Reason, ReportDevice, ReturnReport, TraceChart, TraceCurve, WorkStep,
 };
 pub use shared::{
     AttachedRecord, Caution, CellLevel, Lab, Labelled, OtherValue, PageSetup, PageSize, PaperMeta,

@@ -41,6 +41,9 @@ pub struct ReturnReport {
     pub parts: Vec<PartUsed>,
     /// The tests, before and after.
     pub comparison: Vec<ComparisonRow>,
+    /// Current traces that results were read from.
+    #[serde(default)]
+    pub traces: Vec<TraceChart>,
     /// Photos in pairs.
     pub photos: Vec<PhotoPair>,
     /// Photos that have no partner and need none, in a grid of their own.
@@ -309,6 +312,38 @@ pub enum Comparison {
     /// Not shown either way: dotted line.
     #[default]
     NotProved,
+}
+
+/// The current traces of one test, before and after, on the same scales.
+#[derive(Serialize, Deserialize, Clone, Debug, PartialEq, Default)]
+pub struct TraceChart {
+    /// The test's name.
+    pub test: String,
+    /// The highest current of both, at the top of the scale: `0.94 A`.
+    pub highest: String,
+    /// Where the time begins: `0 s`.
+    pub begin: String,
+    /// Where it ends, for both: `40 s`.
+    pub length: String,
+    /// As it came.
+    pub before: TraceCurve,
+    /// As it goes.
+    pub after: TraceCurve,
+}
+
+/// One curve; without points it is said to be absent.
+#[derive(Serialize, Deserialize, Clone, Debug, PartialEq, Default)]
+pub struct TraceCurve {
+    /// Time and current, each a share of its scale, in the order of time.
+    pub points: Vec<(f32, f32)>,
+    /// Where the start-up begins, as a share of the time; drawn as an upright line.
+    pub from: Option<f32>,
+    /// Where it ends.
+    pub to: Option<f32>,
+    /// What it came to, in words; may be empty.
+    pub figures: String,
+    /// What stands in place of a curve.
+    pub absent: String,
 }
 
 /// Two photos that belong together.

@@ -43,6 +43,7 @@ wording! {
         after: "after",
         photos: "Photos",
         no_photo: "no photo",
+        traces: "Current over time",
         more_photos: "More photos",
         outcome: "Outcome",
         not_tested: "Not tested, and why",

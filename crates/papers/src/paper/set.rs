@@ -154,20 +154,54 @@ pub(crate) fn labelled(items: &[Labelled], width: f32) -> Vec<Brick> {
     let gap = 8.0;
     items
         .iter()
-        .map(|item| labelled_row(item, label_width, gap, width))
+        .flat_map(|item| labelled_row(item, label_width, gap, width))
         .collect()
 }
 
-fn labelled_row(item: &Labelled, label_width: f32, gap: f32, width: f32) -> Brick {
+fn labelled_row(item: &Labelled, label_width: f32, gap: f32, width: f32) -> Vec<Brick> {
     let labels = wrap(&[Span::new(&item.label, SMALL)], label_width);
     let style = if item.mono { MONO } else { BODY };
     let values = wrap(&[Span::new(&item.value, style)], width - label_width - gap);
+    let (values, rest) = first_and_rest(values);
     let height = lines_height(&labels).max(lines_height(&values)) + 0.6;
-    Brick::new(height, move |pen, x, y| {
+    let first = Brick::new(height, move |pen, x, y| {
         draw_level(pen, &labels, x, y);
         draw_level(pen, &values, x + label_width + gap, y);
     })
-    .role(Role::Paragraph)
+    .role(Role::Paragraph);
+    followed_by(first, rest, label_width + gap)
+}
+
+/// The most lines of one text that a brick of several texts holds: longer ones go on from page to page.
+const LINES_TOGETHER: usize = 12;
+
+/// The lines that stand in a brick with other texts, and those that follow it.
+pub(crate) fn first_and_rest(mut lines: Vec<Line>) -> (Vec<Line>, Vec<Line>) {
+    let rest = if lines.len() > LINES_TOGETHER {
+        lines.split_off(LINES_TOGETHER - 4)
+    } else {
+        Vec::new()
+    };
+    (lines, rest)
+}
+
+/// A brick and the lines of its text that did not fit it, a brick each; two of them stay together at either end.
+pub(crate) fn followed_by(first: Brick, rest: Vec<Line>, indent: f32) -> Vec<Brick> {
+    let count = rest.len();
+    let mut bricks = vec![first];
+    for (index, line) in rest.into_iter().enumerate() {
+        let size = line_size(&line);
+        let mut brick = Brick::new(leading(size), move |pen, x, y| {
+            pen.text(&line, x + indent, y + ascent(size));
+        })
+        .role(Role::Paragraph);
+        brick.keep_with_next = index == 0 || index + 2 == count;
+        bricks.push(brick);
+    }
+    if let Some(last) = bricks.last_mut() {
+        last.keep_with_next = false;
+    }
+    bricks
 }
 
 /// Short values side by side, each under its label; four in a row at most.
@@ -241,20 +275,21 @@ pub(crate) fn others(value: &Stated, width: f32, words: &DisagreementWords<'_>) 
     value
         .others
         .iter()
-        .map(|other| {
+        .flat_map(|other| {
             let spans = [
                 Span::new(format!("{}: ", words.not_settled), bold),
                 Span::new(format!("{} ", words.also_recorded), SMALL),
                 Span::new(&other.text, ink),
                 Span::new(format!(" ({})", other.by), SMALL),
             ];
-            let lines = wrap(&spans, width - 7.0);
+            let (lines, rest) = first_and_rest(wrap(&spans, width - 7.0));
             let height = lines_height(&lines);
-            Brick::new(height + 2.0, move |pen, x, y| {
+            let first = Brick::new(height + 2.0, move |pen, x, y| {
                 pen.rule((x + 1.0, y + 2.0), (x + 1.0, y + height), INK, 1.6);
                 draw_lines(pen, &lines, x + 7.0, y + 1.0);
             })
-            .role(Role::Paragraph)
+            .role(Role::Paragraph);
+            followed_by(first, rest, 7.0)
         })
         .collect()
 }

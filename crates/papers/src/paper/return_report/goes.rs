@@ -101,7 +101,8 @@ fn price(report: &ReturnReport, width: f32) -> Vec<Brick> {
     };
     let mut bricks = set::section(&report.wording.price, width);
     for line in &quote.lines {
-        bricks.push(amount_row(&line.text, &line.amount, BODY, MONO, width).keep());
+        let rows = amount_row(&line.text, &line.amount, BODY, MONO, width);
+        bricks.extend(rows.into_iter().map(Brick::keep));
     }
     let sum_style = Style {
         family: Family::MonoBold,
@@ -114,7 +115,7 @@ fn price(report: &ReturnReport, width: f32) -> Vec<Brick> {
         })
         .keep(),
     );
-    bricks.push(amount_row(
+    bricks.extend(amount_row(
         &report.wording.sum,
         &quote.sum.text,
         STRONG,
@@ -132,18 +133,20 @@ fn amount_row(
     text_style: Style,
     amount_style: Style,
     width: f32,
-) -> Brick {
+) -> Vec<Brick> {
     let amount = single_line(&[Span::new(amount, amount_style)]);
     let lines = wrap(
         &[Span::new(text, text_style)],
         (width - amount.width - 10.0).max(width * 0.3),
     );
+    let (lines, rest) = set::first_and_rest(lines);
     let height = set::lines_height(&lines).max(set::leading(amount_style.size)) + 1.5;
-    Brick::new(height, move |pen, x, y| {
+    let first = Brick::new(height, move |pen, x, y| {
         set::draw_lines(pen, &lines, x, y);
         pen.text_right(&amount, x + width, y + set::ascent(text_style.size));
     })
-    .role(Role::Paragraph)
+    .role(Role::Paragraph);
+    set::followed_by(first, rest, 0.0)
 }
 
 fn warranty(report: &ReturnReport, width: f32) -> Vec<Brick> {

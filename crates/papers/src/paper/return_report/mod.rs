@@ -6,6 +6,7 @@ mod goes;
 mod photos;
 mod tests_table;
 mod top;
+mod traces;
 
 use std::rc::Rc;
 
@@ -23,16 +24,22 @@ use crate::picture::Album;
 /// White between the facing columns; the joints stand in it.
 const GUTTER: f32 = 64.0;
 
-/// The white between things, as a share of the usual, in a report that would put a few lines on a second page.
-const TIGHT: f32 = 0.6;
+/// The white between things, as a share of the usual, in a report that would put a few lines on a page of their own.
+const TIGHTER: [f32; 3] = [0.85, 0.7, 0.6];
 
-/// Makes the return report. One that runs a little over its first page is set tighter, if that keeps it on one sheet.
+/// The share of a last page that is worth a page.
+const LAST_PAGE: f32 = 0.25;
+
+/// Makes the return report. One that runs a little over a page is set tighter, if that saves the page.
 pub(crate) fn make(report: &ReturnReport, setup: &PageSetup) -> Result<Vec<u8>, PaperError> {
     let mut laid_out = lay_out(report, setup, 1.0)?;
-    if laid_out.0.canvas.page_count() == 2 {
-        let tight = lay_out(report, setup, TIGHT)?;
-        if tight.0.canvas.page_count() == 1 {
-            laid_out = tight;
+    if ends_in_a_stub(&laid_out.0) {
+        for spacing in TIGHTER {
+            let tight = lay_out(report, setup, spacing)?;
+            if tight.0.canvas.page_count() < laid_out.0.canvas.page_count() {
+                laid_out = tight;
+                break;
+            }
         }
     }
     let (mut flow, album) = laid_out;
@@ -45,6 +52,17 @@ pub(crate) fn make(report: &ReturnReport, setup: &PageSetup) -> Result<Vec<u8>, 
     };
     sheet::furnish(&mut flow, &furniture);
     finish::write(flow.canvas, album, &report.meta, &report.attachments)
+}
+
+/// True for a last page that holds little. A report of two pages is worth one sheet whatever its second holds.
+fn ends_in_a_stub(flow: &Flow) -> bool {
+    let frame = flow.frame;
+    let filled = (flow.cursor.y - frame.top) / (frame.bottom - frame.top);
+    match flow.canvas.page_count() {
+        1 => false,
+        2 => true,
+        _ => filled < LAST_PAGE,
+    }
 }
 
 /// Everything but what stands on every page.
@@ -82,6 +100,7 @@ fn lay_out(
     draw_spine(&mut flow, &spread, start, end);
 
     flow.column(&tests_table::bricks(report, &spread));
+    flow.column(&traces::bricks(report, &spread));
     flow.column(&photos::bricks(report, &spread, &mut album)?);
     flow.column(&photos::grid(report, &spread, &mut album)?);
 

@@ -41,7 +41,7 @@ pub(super) fn bricks(
             names: [&report.wording.before, &report.wording.after],
             absent: Some(&report.wording.no_photo),
         };
-        bricks.push(row.brick(spread, album)?.under(&head));
+        bricks.extend(row.bricks(spread, album, &head)?);
     }
     Ok(bricks)
 }
@@ -68,7 +68,7 @@ pub(super) fn grid(
             names: [&report.wording.photos, &report.wording.photos],
             absent: None,
         };
-        bricks.push(row.brick(spread, album)?.under(&head));
+        bricks.extend(row.bricks(spread, album, &head)?);
     }
     Ok(bricks)
 }
@@ -98,12 +98,23 @@ struct Row<'a> {
 }
 
 impl Row<'_> {
-    fn brick(&self, spread: &Spread, album: &mut Album) -> Result<Brick, PaperError> {
+    /// The pictures with the beginning of their captions, whole; what is left of a long caption goes on below.
+    fn bricks(
+        &self,
+        spread: &Spread,
+        album: &mut Album,
+        head: &Rc<Brick>,
+    ) -> Result<Vec<Brick>, PaperError> {
         let column = spread.column;
         let [left_name, right_name] = self.names;
         let left = place(self.left, column, left_name, album)?;
         let right = place(self.right, column, right_name, album)?;
-        let captions = [caption(self.left, column), caption(self.right, column)];
+        let [left_caption, right_caption] =
+            [self.left, self.right].map(|photo| set::first_and_rest(caption(photo, column)));
+        let (captions, rests) = (
+            [left_caption.0, right_caption.0],
+            [left_caption.1, right_caption.1],
+        );
         let height_of =
             |placed: &Option<Placed>| placed.as_ref().map_or(0.0, |placed| placed.height);
         let pictures = height_of(&left).max(height_of(&right)).max(EMPTY_HEIGHT);
@@ -116,30 +127,34 @@ impl Row<'_> {
             .map(|word| single_line(&[Span::new(word, SMALL)]));
         let offset = spread.right - spread.left;
         let [left_caption, right_caption] = captions;
-        Ok(
-            Brick::new(pictures + caption_height + 5.0, move |pen, x, y| {
-                for (placed, lines, x) in [
-                    (&left, &left_caption, x),
-                    (&right, &right_caption, x + offset),
-                ] {
-                    match placed {
-                        Some(placed) => pen.tagged(Role::Figure, &placed.alternative, |pen| {
-                            pen.picture(&placed.picture.id, x, y, placed.width, placed.height);
-                        }),
-                        None => {
-                            if let Some(word) = &absent {
-                                draw_absent(pen, word, x, y, column);
-                            }
+        let pair = Brick::new(pictures + caption_height + 5.0, move |pen, x, y| {
+            for (placed, lines, x) in [
+                (&left, &left_caption, x),
+                (&right, &right_caption, x + offset),
+            ] {
+                match placed {
+                    Some(placed) => pen.tagged(Role::Figure, &placed.alternative, |pen| {
+                        pen.picture(&placed.picture.id, x, y, placed.width, placed.height);
+                    }),
+                    None => {
+                        if let Some(word) = &absent {
+                            draw_absent(pen, word, x, y, column);
                         }
                     }
-                    let below = placed.as_ref().map_or(EMPTY_HEIGHT, |placed| placed.height);
-                    pen.tagged(Role::Paragraph, "", |pen| {
-                        set::draw_lines(pen, lines, x, y + below + 3.0);
-                    });
                 }
-            })
-            .before(7.0),
-        )
+                let below = placed.as_ref().map_or(EMPTY_HEIGHT, |placed| placed.height);
+                pen.tagged(Role::Paragraph, "", |pen| {
+                    set::draw_lines(pen, lines, x, y + below + 3.0);
+                });
+            }
+        })
+        .before(7.0);
+        let mut bricks = vec![pair.under(head)];
+        for (rest, indent) in rests.into_iter().zip([0.0, offset]) {
+            let lines = set::followed_by(Brick::new(0.0, |_, _, _| {}), rest, indent);
+            bricks.extend(lines.into_iter().skip(1).map(|line| line.under(head)));
+        }
+        Ok(bricks)
     }
 }
 

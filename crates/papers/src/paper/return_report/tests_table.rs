@@ -5,7 +5,7 @@ use std::rc::Rc;
 use super::super::set::{self, BODY, MONO, SECTION, SMALL, STRONG};
 use super::{GUTTER, Spread};
 use crate::fonts::Family;
-use crate::layout::canvas::{INK, RULE, Role};
+use crate::layout::canvas::{INK, Pen, RULE, Role};
 use crate::layout::flow::Brick;
 use crate::layout::text::{Line, Span, Style, single_line, wrap};
 use crate::marks::joint;
@@ -25,7 +25,8 @@ pub(super) fn bricks(report: &ReturnReport, spread: &Spread) -> Vec<Brick> {
     let head = Rc::new(head(&report.wording, spread));
     let mut bricks = vec![(*head).clone().before(10.0).keep()];
     for row in &report.comparison {
-        bricks.push(test_row(row, &report.wording, spread).under(&head));
+        let rows = test_row(row, &report.wording, spread);
+        bricks.extend(rows.into_iter().map(|brick| brick.under(&head)));
     }
     bricks
 }
@@ -61,6 +62,8 @@ struct RowText {
     word: Vec<Line>,
     after: Vec<Line>,
     note: Vec<Line>,
+    /// What of the note does not fit beside the reading: it goes on below, over the whole right column.
+    note_below: Vec<Line>,
 }
 
 impl RowText {
@@ -80,12 +83,15 @@ impl RowText {
                 ..SMALL
             },
         };
+        let (note, note_below) =
+            set::first_and_rest(wrap(&[Span::new(&row.note, SMALL)], text_width));
         Self {
             name,
             before: reading_lines(&row.before, wording, reading_width),
             word: wrap(&[Span::new(&row.word, word_style)], GUTTER - 2.0),
             after: reading_lines(&row.after, wording, reading_width),
-            note: wrap(&[Span::new(&row.note, SMALL)], text_width),
+            note,
+            note_below,
         }
     }
 
@@ -142,13 +148,15 @@ fn reading_lines(reading: &Reading, wording: &ReportWording, width: f32) -> Vec<
     lines
 }
 
-fn test_row(row: &ComparisonRow, wording: &ReportWording, spread: &Spread) -> Brick {
+fn test_row(row: &ComparisonRow, wording: &ReportWording, spread: &Spread) -> Vec<Brick> {
     let (column, offset) = (spread.column, spread.right - spread.left);
-    let text = RowText::of(row, wording, column);
+    let mut text = RowText::of(row, wording, column);
+    let below = std::mem::take(&mut text.note_below);
+    let is_last = below.is_empty();
     let comparison = row.comparison;
     let height = text.height() + 5.5;
     let note_left = offset + column * READING_SHARE + GAP;
-    Brick::new(height, move |pen, x, y| {
+    let first = Brick::new(height, move |pen, x, y| {
         let top = y + 2.8;
         let cells: [(&[Line], f32, bool); 2] =
             [(&text.name, x, false), (&text.before, x + column, true)];
@@ -185,13 +193,26 @@ fn test_row(row: &ComparisonRow, wording: &ReportWording, spread: &Spread) -> Br
                 set::draw_level(pen, lines, at, top);
             });
         }
-        pen.rule((x, y + height), (x + column, y + height), RULE, 0.6);
-        pen.rule(
-            (x + offset, y + height),
-            (x + offset + column, y + height),
-            RULE,
-            0.6,
-        );
+        if is_last {
+            row_end(pen, x, y + height, (column, offset));
+        }
     })
-    .role(Role::Row)
+    .role(Role::Row);
+    let mut bricks = set::followed_by(first, below, note_left);
+    if !is_last {
+        if let Some(line) = bricks.last_mut() {
+            line.keep_with_next = true;
+        }
+        bricks.push(Brick::new(3.0, move |pen, x, y| {
+            row_end(pen, x, y + 3.0, (column, offset));
+        }));
+    }
+    bricks
+}
+
+/// The rules under a row, one in each column.
+fn row_end(pen: &mut Pen<'_>, x: f32, y: f32, (column, offset): (f32, f32)) {
+    for x in [x, x + offset] {
+        pen.rule((x, y), (x + column, y), RULE, 0.6);
+    }
 }

@@ -107,6 +107,7 @@ fn outcome(report: &ReturnReport, width: f32) -> Vec<Brick> {
     let word_width = word.iter().map(|line| line.width).fold(0.0, f32::max);
     let text_left = indent + word_width + 16.0;
     let text = wrap(&[Span::new(&outcome.text, BODY)], width - text_left);
+    let (text, rest) = set::first_and_rest(text);
     let height = (set::lines_height(&word) + 4.0)
         .max(set::lines_height(&text) + 5.0)
         .max(24.0);
@@ -118,7 +119,8 @@ fn outcome(report: &ReturnReport, width: f32) -> Vec<Brick> {
         set::draw_lines(pen, &text, x + text_left, y + 6.0);
     })
     .role(Role::Heading);
-    let mut bricks = vec![set::hairline(width).before(6.0).keep(), brick.before(5.0)];
+    let mut bricks = vec![set::hairline(width).before(6.0).keep()];
+    bricks.extend(set::followed_by(brick.before(5.0), rest, text_left));
     bricks.extend(set::others(&outcome.word, width, &words(report)));
     bricks
 }
