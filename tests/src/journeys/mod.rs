@@ -4,6 +4,7 @@ mod apart;
 mod cell_bay;
 mod comebacks;
 mod dock;
+mod lots;
 mod passcode;
 mod reports;
 mod restore;
