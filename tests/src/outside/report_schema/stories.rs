@@ -100,7 +100,7 @@ fn photo(desk: &Desk, job_id: JobId, place: PhotoPlace, seed: u8) -> domain::Con
         caption: "the charging corner".to_owned(),
         beside: None,
     };
-    let taken = desk.take_photo(&jpeg(320, 240, u64::from(seed)), &target);
+    let taken = desk.take_photo(&jpeg(320, 240, u32::from(seed)), &target);
     taken.expect("a good picture").hash
 }
 
