@@ -25,6 +25,7 @@ fn all_papers() -> Vec<(&'static str, Vec<u8>)> {
             ("large", samples::large_report()),
             ("scripts", samples::scripts_report()),
             ("long names", samples::long_names_report()),
+            ("current traces", samples::bench_report()),
         ];
         for (name, report) in reports {
             papers.push((name, return_report(&report, &setup).expect(name)));
@@ -371,4 +372,26 @@ fn a_picture_that_is_none_names_which() {
         error.to_string(),
         "picture 3 cannot be printed: it is not a whole JPEG file"
     );
+}
+
+#[test]
+fn very_different_jobs_have_about_the_pages_they_need() {
+    for (name, report, pages) in [
+        ("one page", samples::simple_report(), 1..=1),
+        ("no photos", samples::bench_report(), 2..=3),
+        ("long names", samples::long_names_report(), 2..=3),
+        ("sixty photos", samples::sixty_photos_report(), 8..=11),
+        ("twelve pages", samples::twelve_pages_report(), 11..=13),
+        ("wordy", samples::wordy_report(), 8..=16),
+    ] {
+        for setup in [A4, LETTER] {
+            let made = return_report(&report, &setup).expect(name);
+            let count = read(&made).get_pages().len();
+            let most = *pages.end() + usize::from(setup.page_size == PageSize::Letter);
+            assert!(
+                (*pages.start()..=most).contains(&count),
+                "{name}: {count} pages"
+            );
+        }
+    }
 }

@@ -106,6 +106,7 @@ fn reading(result: Option<&MarkedResult>) -> Reading {
         kind,
         word: word.to_owned(),
         value: value.into(),
+        in_words: matches!(marked.result.outcome, Outcome::Choice { .. }),
     }
 }
 

@@ -236,6 +236,7 @@ fn reading(kind: ReadingKind, word: &str, value: &str) -> Reading {
         kind,
         word: word.to_owned(),
         value: value.into(),
+        in_words: false,
     }
 }
 

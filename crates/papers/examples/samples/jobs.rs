@@ -3,7 +3,7 @@
 
 use papers::model::{
     Caution, CellLevel, Comparison, ComparisonRow, HeatExposure, OutlineKind, PartUsed, Photo,
-    ReturnReport, TraceChart, TraceCurve,
+    Reading, ReturnReport, TraceChart, TraceCurve,
 };
 
 use super::report::{fail, finding, none, pass, photo_pair, row, step, typical_report, work_step};
@@ -59,6 +59,13 @@ pub(crate) fn bench_report() -> ReturnReport {
     report
 }
 
+fn in_words(reading: Reading) -> Reading {
+    Reading {
+        in_words: true,
+        ..reading
+    }
+}
+
 fn bench_rows() -> Vec<ComparisonRow> {
     use Comparison::{Fixed, NewlyTestable, Steady};
     vec![
@@ -73,12 +80,19 @@ fn bench_rows() -> Vec<ComparisonRow> {
         row(
             "What it does on a charger",
             "",
-            fail("says it charges, but the level stands"),
-            pass("charges fast, as its maker says"),
+            in_words(fail("says it charges, but the level stands")),
+            in_words(pass("charges fast, as its maker says")),
             Fixed,
             "",
         ),
-        row("Picture", "", fail("lines"), pass("good"), Fixed, ""),
+        row(
+            "Picture",
+            "",
+            in_words(fail("lines")),
+            in_words(pass("good")),
+            Fixed,
+            "",
+        ),
         row(
             "Start-up time",
             "limits at most 60 s",

@@ -278,6 +278,9 @@ pub struct Reading {
     pub word: String,
     /// The reading with its unit and uncertainty: `1.82 ± 0.02 A`; may be empty.
     pub value: Stated,
+    /// True for an answer in words, which is set as text.
+    #[serde(default)]
+    pub in_words: bool,
 }
 
 /// How a test ended.

@@ -101,8 +101,11 @@ fn price(report: &ReturnReport, width: f32) -> Vec<Brick> {
     };
     let mut bricks = set::section(&report.wording.price, width);
     for line in &quote.lines {
-        let rows = amount_row(&line.text, &line.amount, BODY, MONO, width);
-        bricks.extend(rows.into_iter().map(Brick::keep));
+        bricks.extend(amount_row(&line.text, &line.amount, BODY, MONO, width));
+        // Only its last line: all of a long text would be a chain that no page holds.
+        if let Some(last) = bricks.last_mut() {
+            last.keep_with_next = true;
+        }
     }
     let sum_style = Style {
         family: Family::MonoBold,

@@ -100,7 +100,7 @@ fn lay_out(
     draw_spine(&mut flow, &spread, start, end);
 
     flow.column(&tests_table::bricks(report, &spread));
-    flow.column(&traces::bricks(report, &spread));
+    flow.column(&traces::bricks(report, &spread, spacing));
     flow.column(&photos::bricks(report, &spread, &mut album)?);
     flow.column(&photos::grid(report, &spread, &mut album)?);
 

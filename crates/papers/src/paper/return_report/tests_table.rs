@@ -24,8 +24,16 @@ pub(super) fn bricks(report: &ReturnReport, spread: &Spread) -> Vec<Brick> {
     }
     let head = Rc::new(head(&report.wording, spread));
     let mut bricks = vec![(*head).clone().before(10.0).keep()];
-    for row in &report.comparison {
-        let rows = test_row(row, &report.wording, spread);
+    let count = report.comparison.len();
+    for (index, row) in report.comparison.iter().enumerate() {
+        let mut rows = test_row(row, &report.wording, spread);
+        // Neither the first nor the last test stands alone on its page.
+        if (index == 0 || index + 2 == count)
+            && index + 1 < count
+            && let Some(last) = rows.last_mut()
+        {
+            last.keep_with_next = true;
+        }
         bricks.extend(rows.into_iter().map(|brick| brick.under(&head)));
     }
     bricks
@@ -111,17 +119,18 @@ fn reading_lines(reading: &Reading, wording: &ReportWording, width: f32) -> Vec<
     } else {
         BODY
     };
+    let value_style = if reading.in_words { BODY } else { MONO };
     let mut spans = vec![Span::new(&reading.word, word_style)];
     if !reading.value.text.is_empty() {
         spans.push(Span::new("  ", BODY));
-        spans.push(Span::new(&reading.value.text, MONO));
+        spans.push(Span::new(&reading.value.text, value_style));
     }
     let joined = single_line(&spans);
     let mut lines = if joined.width <= width {
         vec![joined]
     } else {
         let mut lines = wrap(&[Span::new(&reading.word, word_style)], width);
-        lines.extend(wrap(&[Span::new(&reading.value.text, MONO)], width));
+        lines.extend(wrap(&[Span::new(&reading.value.text, value_style)], width));
         lines
     };
     for other in &reading.value.others {

@@ -9,8 +9,9 @@ use crate::layout::flow::Brick;
 use crate::layout::text::{Line, Span, single_line, wrap};
 use crate::model::{ReturnReport, TraceChart, TraceCurve};
 
-/// Height of the field that a curve lies in.
+/// Height of the field that a curve lies in, and how low it may be where that saves a page.
 const FIELD: f32 = 64.0;
+const FIELD_LOWEST: f32 = 44.0;
 /// Space over the field, for the name of the test and the highest current.
 const OVER: f32 = 22.0;
 /// Space under the field, for the ends of the time.
@@ -18,8 +19,9 @@ const UNDER: f32 = 11.0;
 /// Length of the strokes of an upright line, and of the white between them.
 const DASH: f32 = 2.6;
 
-/// The heading and one brick a test.
-pub(super) fn bricks(report: &ReturnReport, spread: &Spread) -> Vec<Brick> {
+/// The heading and one brick a test. `spacing` is that of the whole report: a tighter one has lower curves.
+pub(super) fn bricks(report: &ReturnReport, spread: &Spread, spacing: f32) -> Vec<Brick> {
+    let field = (FIELD * spacing).max(FIELD_LOWEST);
     if report.traces.is_empty() {
         return Vec::new();
     }
@@ -42,7 +44,7 @@ pub(super) fn bricks(report: &ReturnReport, spread: &Spread) -> Vec<Brick> {
         report
             .traces
             .iter()
-            .map(|chart| chart_brick(chart, spread).under(&head)),
+            .map(|chart| chart_brick(chart, spread, field).under(&head)),
     );
     bricks
 }
@@ -65,12 +67,12 @@ impl Side {
         }
     }
 
-    fn draw(&self, pen: &mut Pen<'_>, x: f32, y: f32, width: f32) {
-        let bottom = y + FIELD;
+    fn draw(&self, pen: &mut Pen<'_>, (x, y): (f32, f32), (width, height): (f32, f32)) {
+        let bottom = y + height;
         let Some(curve) = &self.curve else {
             pen.rule((x, y), (x + width, y), RULE, 0.6);
             pen.rule((x, bottom), (x + width, bottom), RULE, 0.6);
-            pen.text_centred(&self.absent, x + width / 2.0, y + FIELD / 2.0 + 3.0);
+            pen.text_centred(&self.absent, x + width / 2.0, y + height / 2.0 + 3.0);
             return;
         };
         pen.rule((x, y), (x, bottom), RULE, 0.6);
@@ -81,7 +83,7 @@ impl Side {
         let points: Vec<(f32, f32, bool)> = curve
             .points
             .iter()
-            .map(|(at, level)| (x + at * width, bottom - level * FIELD, false))
+            .map(|(at, level)| (x + at * width, bottom - level * height, false))
             .collect();
         pen.path(&points, INK, 0.9);
     }
@@ -96,7 +98,7 @@ fn upright(pen: &mut Pen<'_>, x: f32, (top, bottom): (f32, f32)) {
     }
 }
 
-fn chart_brick(chart: &TraceChart, spread: &Spread) -> Brick {
+fn chart_brick(chart: &TraceChart, spread: &Spread, height: f32) -> Brick {
     let (column, offset) = (spread.column, spread.right - spread.left);
     let name = single_line(&[Span::new(&chart.test, STRONG)]);
     let highest = single_line(&[Span::new(&chart.highest, SMALL)]);
@@ -107,22 +109,22 @@ fn chart_brick(chart: &TraceChart, spread: &Spread) -> Brick {
         .iter()
         .map(|side| set::lines_height(&side.figures))
         .fold(0.0, f32::max);
-    Brick::new(OVER + FIELD + UNDER + figures + 2.0, move |pen, x, y| {
+    Brick::new(OVER + height + UNDER + figures + 2.0, move |pen, x, y| {
         pen.tagged(Role::Paragraph, "", |pen| {
             pen.text(&name, x, y + set::ascent(STRONG.size));
         });
         let field = y + OVER;
         for (side, x) in sides.iter().zip([x, x + offset]) {
             pen.tagged(Role::Figure, &side.alternative, |pen| {
-                side.draw(pen, x, field, column);
+                side.draw(pen, (x, field), (column, height));
                 if side.curve.is_some() {
                     pen.text(&highest, x, field - 2.5);
-                    pen.text(&begin, x, field + FIELD + 8.5);
-                    pen.text_right(&length, x + column, field + FIELD + 8.5);
+                    pen.text(&begin, x, field + height + 8.5);
+                    pen.text_right(&length, x + column, field + height + 8.5);
                 }
             });
             pen.tagged(Role::Paragraph, "", |pen| {
-                set::draw_lines(pen, &side.figures, x, field + FIELD + UNDER);
+                set::draw_lines(pen, &side.figures, x, field + height + UNDER);
             });
         }
     })
