@@ -70,6 +70,35 @@ pub struct PrintTransportPapers {
     pub size: PaperSize,
 }
 
+/// What a paper of a return parcel is for.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize, TS)]
+#[serde(rename_all = "snake_case")]
+pub enum ParcelPaperKind {
+    /// How the parcel is packed, step by step, with the verdict and its rules.
+    PackingInstruction,
+    /// Battery marks to cut out.
+    BatteryMark,
+    /// Words for the outside, in letters of a lawful height.
+    Words,
+    /// What the shipper writes in the air waybill.
+    WaybillSentence,
+}
+
+/// A paper of a return parcel, and how it must be printed.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize, TS)]
+pub struct ParcelPaper {
+    /// What it is for.
+    pub kind: ParcelPaperKind,
+    /// The PDF.
+    pub paper: PaperFile,
+    /// How often it is printed.
+    pub copies: u32,
+    /// How many marks, labels or sentences stand on one copy.
+    pub pieces: u32,
+    /// Whether it means nothing at another size: 100 %, no scaling.
+    pub true_size: bool,
+}
+
 /// Prints a bay label.
 pub fn print_bay_label(desk: &Desk, request: PrintBayLabel) -> Result<PaperFile, DeskError> {
     let (stock, size) = match request.stock {
@@ -92,7 +121,7 @@ pub fn print_handover(desk: &Desk, request: PrintHandover) -> Result<PaperFile, 
 pub fn print_transport_papers(
     desk: &Desk,
     request: PrintTransportPapers,
-) -> Result<Vec<PaperFile>, DeskError> {
+) -> Result<Vec<ParcelPaper>, DeskError> {
     let view = desk.parcel_view(request.parcel_id)?;
     if view.parcel.direction != Direction::Outward {
         return Err(DeskError::refused(
@@ -106,7 +135,14 @@ pub fn print_transport_papers(
     }
     let book = desk.lab()?.rule_book();
     says_no_less_than_the_checks(desk, &view.parcel.inside, &request.question, &book)?;
-    let verdict = judge_parcel(&book, &request.question);
+    // A parcel that has left is printed again with the verdict it left with, whatever the rules say since.
+    let given = desk.parcel(request.parcel_id)?.verdict;
+    let verdict = given
+        .filter(|given| given.value.question == request.question)
+        .map_or_else(
+            || judge_parcel(&book, &request.question),
+            |given| given.value.verdict,
+        );
     let overridden = decided(desk, request.parcel_id, &verdict)?;
     desk.transport_papers(&ForTransport {
         view: &view,

@@ -59,6 +59,7 @@ const WAITS_FOR_NOBODY: &[&str] = &[
     "boards",
     "board",
     "lots",
+    "lot",
     "procedures",
     "preview_trace",
     "kept_trace",
@@ -271,7 +272,7 @@ commands! {
     /// Lets a parcel go where the law leaves a trained shipper a choice.
     decide_transport = transport::decide_transport: transport::DecideTransport => transport::TransportView,
     /// Prints the packing instruction of a return parcel, with the marks, words and sentences that its verdict asks for.
-    print_transport_papers = cell_papers::print_transport_papers: cell_papers::PrintTransportPapers => Vec<PaperFile>,
+    print_transport_papers = cell_papers::print_transport_papers: cell_papers::PrintTransportPapers => Vec<cell_papers::ParcelPaper>,
     /// Prints the label of a device or cell in the Cell bay.
     print_bay_label = cell_papers::print_bay_label: cell_papers::PrintBayLabel => PaperFile,
     /// Prints the record that goes with a cell handed to a recycler.
@@ -316,6 +317,8 @@ commands! {
     add_neighbour = boards::add_neighbour: boards::AddNeighbour => Nothing,
     /// Every lot of parts.
     lots = lots::lots: Nothing => lots::LotsView,
+    /// One lot with all that was recorded about it.
+    lot = lots::lot: lots::LotKey => lots::LotView,
     /// Adds or changes a lot.
     save_lot = lots::save_lot: lots::SaveLot => lots::LotsView,
     /// Opens or closes a lot's bag.

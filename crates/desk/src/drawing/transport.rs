@@ -18,13 +18,14 @@ use super::came::chemistry_words;
 use super::report::words;
 use super::words::{Words, capital, day, device_name, joined};
 use super::{lab_head, meta, party, setup};
+use crate::commands::PaperSize;
+use crate::commands::cell_papers::{ParcelPaper, ParcelPaperKind};
 use crate::commands::dock::ParcelView;
-use crate::commands::{PaperFile, PaperSize};
 use crate::desk::Desk;
 use crate::error::DeskError;
 
 /// Battery marks printed at once; for more packages, the same sheet is printed again.
-const MARKS_MAX: i64 = 20;
+const MARKS_MAX: u32 = 20;
 /// Words without a height in their rule are printed at this height, in millimetres. Common practice, no source.
 const WORDS_HEIGHT_MM: u32 = 6;
 /// The hatching that is drawn is at least so wide, in millimetres.
@@ -60,7 +61,7 @@ impl Desk {
     pub(crate) fn transport_papers(
         &self,
         papers: &ForTransport<'_>,
-    ) -> Result<Vec<PaperFile>, DeskError> {
+    ) -> Result<Vec<ParcelPaper>, DeskError> {
         let words = words(self)?;
         let lab = self
             .lab()?
@@ -92,26 +93,42 @@ impl Desk {
             in_force: papers.book.on(papers.verdict.ship_date),
         };
         // Everything is drawn before anything is written, so that a refusal leaves no half set.
-        let mut drawn = vec![(
-            format!("packing-instruction-{reference}.pdf"),
-            papers::packing_instruction(&drawing.instruction(to), &page)?,
-        )];
-        if let Some(marks) = drawing.battery_marks()? {
-            let pdf = papers::battery_marks(&marks, &page)?;
-            drawn.push((format!("battery-mark-{reference}.pdf"), pdf));
-        }
-        if let Some(labels) = drawing.word_labels() {
-            let pdf = papers::word_labels(&labels, &page)?;
-            drawn.push((format!("parcel-words-{reference}.pdf"), pdf));
-        }
-        if let Some(sentences) = drawing.waybill() {
-            let pdf = papers::waybill_sentences(&sentences, &page)?;
-            drawn.push((format!("air-waybill-{reference}.pdf"), pdf));
-        }
+        let drawn = drawing.all(to, &page)?;
         drawn
-            .iter()
-            .map(|(name, pdf)| self.write_paper(name, pdf))
+            .into_iter()
+            .map(|sheets| {
+                let name = format!("{}-{reference}.pdf", sheets.name());
+                Ok(ParcelPaper {
+                    kind: sheets.kind,
+                    paper: self.write_paper(&name, &sheets.pdf)?,
+                    copies: sheets.copies,
+                    pieces: sheets.pieces,
+                    true_size: matches!(
+                        sheets.kind,
+                        ParcelPaperKind::BatteryMark | ParcelPaperKind::Words
+                    ),
+                })
+            })
             .collect()
+    }
+}
+
+/// A paper that was drawn and not yet written.
+struct Sheets {
+    kind: ParcelPaperKind,
+    pdf: Vec<u8>,
+    copies: u32,
+    pieces: u32,
+}
+
+impl Sheets {
+    fn name(&self) -> &'static str {
+        match self.kind {
+            ParcelPaperKind::PackingInstruction => "packing-instruction",
+            ParcelPaperKind::BatteryMark => "battery-mark",
+            ParcelPaperKind::Words => "parcel-words",
+            ParcelPaperKind::WaybillSentence => "air-waybill",
+        }
     }
 }
 
@@ -126,6 +143,55 @@ struct Drawing<'a> {
 impl Drawing<'_> {
     fn reference(&self) -> &str {
         &self.papers.view.parcel.reference
+    }
+
+    /// Every paper that the verdict asks for, the instruction first.
+    fn all(&self, to: model::Party, page: &model::PageSetup) -> Result<Vec<Sheets>, DeskError> {
+        let sheets = |kind, pdf, copies, pieces: usize| Sheets {
+            kind,
+            pdf,
+            copies,
+            pieces: u32::try_from(pieces).unwrap_or(u32::MAX),
+        };
+        let mut drawn = vec![sheets(
+            ParcelPaperKind::PackingInstruction,
+            papers::packing_instruction(&self.instruction(to), page)?,
+            1,
+            1,
+        )];
+        if let Some(marks) = self.battery_marks()? {
+            drawn.push(sheets(
+                ParcelPaperKind::BatteryMark,
+                papers::battery_marks(&marks, page)?,
+                self.packages().div_ceil(MARKS_MAX),
+                marks.marks.len(),
+            ));
+        }
+        if let Some(labels) = self.word_labels() {
+            drawn.push(sheets(
+                ParcelPaperKind::Words,
+                papers::word_labels(&labels, page)?,
+                self.packages(),
+                labels.labels.len(),
+            ));
+        }
+        if let Some(sentences) = self.waybill() {
+            drawn.push(sheets(
+                ParcelPaperKind::WaybillSentence,
+                papers::waybill_sentences(&sentences, page)?,
+                1,
+                sentences.sentences.len(),
+            ));
+        }
+        Ok(drawn)
+    }
+
+    /// Packages that need marks and words; one where nobody said how many.
+    fn packages(&self) -> u32 {
+        let packages = self.papers.question.packages_per_consignment;
+        packages
+            .and_then(|packages| u32::try_from(packages).ok())
+            .map_or(1, |packages| packages.max(1))
     }
 
     fn meta(&self, title: &str) -> model::PaperMeta {
@@ -251,20 +317,23 @@ impl Drawing<'_> {
         if un_numbers.is_empty() {
             return Ok(None);
         }
-        let packages = self.papers.question.packages_per_consignment;
-        let packages = packages.unwrap_or(1).clamp(1, MARKS_MAX);
+        let packages = self.packages();
         let (size, height) = if self.papers.small_marks {
             (MarkSize::Small, "MARK.HEIGHT.SMALL")
         } else {
             (MarkSize::Full, "MARK.HEIGHT")
         };
         let rules = self.cited(&["MARK.WIDTH", height, "MARK.HATCH", "MARK.UN.HEIGHT"]);
-        let marks = (1..=packages)
+        let marks = (1..=packages.min(MARKS_MAX))
             .map(|package| model::BatteryMark {
                 un_numbers: un_numbers.clone(),
                 size,
                 telephone: String::new(),
-                placement: format!("For package {package} of {packages}."),
+                placement: if packages > MARKS_MAX {
+                    format!("For one of {packages} packages.")
+                } else {
+                    format!("For package {package} of {packages}.")
+                },
                 rules: rules.clone(),
             })
             .collect();

@@ -4,14 +4,17 @@
 use domain::cells::book::RuleBook;
 use domain::cells::transport::{Parcel as Question, Verdict};
 use domain::cells::{CellCheck, CellFinding};
+use domain::fact::GivenVerdict;
 use domain::{Fact, ParcelId, Subject};
 use papers::model::Overridden;
 use serde_json::{Value, json};
 
 use super::bench::{Bench, closed};
 use super::{check, packed, text_of};
-use crate::commands::cell_papers::{PrintTransportPapers, print_transport_papers};
-use crate::commands::{PaperFile, PaperSize};
+use crate::commands::PaperSize;
+use crate::commands::cell_papers::{
+    ParcelPaper, ParcelPaperKind, PrintTransportPapers, print_transport_papers,
+};
 use crate::drawing::transport::ForTransport;
 use crate::error::DeskError;
 
@@ -60,12 +63,25 @@ fn question(packages: u32) -> Question {
 }
 
 /// Prints for the sample parcel.
-fn print(bench: &Bench, verdict: &Verdict, small_marks: bool) -> Result<Vec<PaperFile>, DeskError> {
+fn print(
+    bench: &Bench,
+    verdict: &Verdict,
+    small_marks: bool,
+) -> Result<Vec<ParcelPaper>, DeskError> {
+    print_for(bench, verdict, small_marks, 2)
+}
+
+fn print_for(
+    bench: &Bench,
+    verdict: &Verdict,
+    small_marks: bool,
+    packages: u32,
+) -> Result<Vec<ParcelPaper>, DeskError> {
     let parcel_id = packed(bench);
     let view = bench.desk.parcel_view(parcel_id).unwrap();
     bench.desk.transport_papers(&ForTransport {
         view: &view,
-        question: &question(2),
+        question: &question(packages),
         verdict,
         book: RuleBook::shipped(),
         overridden: Some(Overridden {
@@ -80,9 +96,11 @@ fn print(bench: &Bench, verdict: &Verdict, small_marks: bool) -> Result<Vec<Pape
 }
 
 /// The names without the parcel's reference.
-fn kinds(papers: &[PaperFile]) -> Vec<String> {
-    let name =
-        |paper: &PaperFile| paper.name[..paper.name.len() - "-7K3M-2Q9X-C.pdf".len()].to_owned();
+fn kinds(papers: &[ParcelPaper]) -> Vec<String> {
+    let name = |paper: &ParcelPaper| {
+        let name = &paper.paper.name;
+        name[..name.len() - "-7K3M-2Q9X-C.pdf".len()].to_owned()
+    };
     papers.iter().map(name).collect()
 }
 
@@ -118,7 +136,7 @@ fn a_marked_parcel_gets_instruction_mark_words_and_waybill_sentence_under_names_
     );
     let texts: Vec<String> = papers
         .iter()
-        .filter_map(|paper| text_of(&paper.path))
+        .filter_map(|paper| text_of(&paper.paper.path))
         .collect();
     let [instruction, mark, words, waybill] = texts.as_slice() else {
         return;
@@ -167,6 +185,39 @@ fn a_marked_parcel_gets_instruction_mark_words_and_waybill_sentence_under_names_
 }
 
 #[test]
+fn each_paper_says_how_often_it_is_printed_and_whether_its_size_counts() {
+    use ParcelPaperKind::{BatteryMark, PackingInstruction, Words};
+    let marks = [
+        battery_mark("UN 3481"),
+        words("T-DDR", &["Damaged"], Some(12)),
+    ];
+    // A mark for each package, up to 20 on one copy; words once for each package; one instruction for them all.
+    for (packages, mark_copies, on_one, placed) in [
+        (1, 1, 1, "For package 1 of 1."),
+        (20, 1, 20, "For package 20 of 20."),
+        (21, 2, 20, "For one of 21 packages."),
+    ] {
+        let bench = closed();
+        let papers = print_for(&bench, &verdict("MARKED", &marks), false, packages).unwrap();
+        let said: Vec<_> = papers
+            .iter()
+            .map(|paper| (paper.kind, paper.copies, paper.pieces, paper.true_size))
+            .collect();
+        assert_eq!(
+            said,
+            [
+                (PackingInstruction, 1, 1, false),
+                (BatteryMark, mark_copies, on_one, true),
+                (Words, packages, 1, true),
+            ]
+        );
+        if let Some(text) = text_of(&papers[1].paper.path) {
+            check(&text, &[placed]);
+        }
+    }
+}
+
+#[test]
 fn a_parcel_that_must_not_go_gets_its_instruction_and_nothing_to_stick_on_a_box() {
     let bench = closed();
     let papers = print(&bench, &verdict("FORBIDDEN", &[]), false).unwrap();
@@ -183,7 +234,7 @@ fn words_about_damage_are_printed_in_capitals_of_their_height() {
         false,
     )
     .unwrap();
-    let Some(text) = text_of(&papers[1].path) else {
+    let Some(text) = text_of(&papers[1].paper.path) else {
         return;
     };
     check(
@@ -200,7 +251,7 @@ fn words_about_damage_are_printed_in_capitals_of_their_height() {
 fn a_small_package_gets_the_small_mark() {
     let bench = closed();
     let papers = print(&bench, &verdict("MARKED", &[battery_mark("UN 3481")]), true).unwrap();
-    let Some(text) = text_of(&papers[1].path) else {
+    let Some(text) = text_of(&papers[1].paper.path) else {
         return;
     };
     check(
@@ -231,18 +282,26 @@ fn a_mark_that_the_book_wants_larger_is_refused_and_nothing_is_written() {
     assert_eq!(instructions.count(), 0);
 }
 
-fn ask(bench: &Bench, parcel_id: ParcelId, findings: &[&str]) -> Result<Vec<PaperFile>, DeskError> {
+fn asked(findings: &[&str]) -> Question {
     let question = json!({
         "regime": "ADR", "mode": "GROUND", "ship_date": "2026-11-26", "packages_per_consignment": 1, "gross_g_per_package": 412,
         "chem": "LI_ION", "cells_per_unit": 1, "wh_label": 15.4, "config": "PACKED_WITH", "findings": findings,
         "units_in_devices": 1, "spare_sets": 1, "devices_per_package": 1, "battery_net_g_per_package": 120,
         "device_status": "USED", "battery_original": true
     });
+    serde_json::from_value(question).unwrap()
+}
+
+fn ask(
+    bench: &Bench,
+    parcel_id: ParcelId,
+    findings: &[&str],
+) -> Result<Vec<ParcelPaper>, DeskError> {
     print_transport_papers(
         &bench.desk,
         PrintTransportPapers {
             parcel_id,
-            question: serde_json::from_value(question).unwrap(),
+            question: asked(findings),
             shipper: String::new(),
             small_marks: false,
             size: PaperSize::Letter,
@@ -258,7 +317,7 @@ fn the_rules_own_verdict_is_printed_with_the_mark_it_asks_for() {
     assert_eq!(kinds(&papers), ["packing-instruction", "battery-mark"]);
     let texts: Vec<String> = papers
         .iter()
-        .filter_map(|paper| text_of(&paper.path))
+        .filter_map(|paper| text_of(&paper.paper.path))
         .collect();
     let [instruction, mark] = texts.as_slice() else {
         return;
@@ -273,6 +332,20 @@ fn the_rules_own_verdict_is_printed_with_the_mark_it_asks_for() {
         ],
     );
     check(mark, &["UN 3481", "5.2.1.9.2"]);
+}
+
+#[test]
+fn a_parcel_that_has_left_is_printed_again_with_the_verdict_it_left_with() {
+    let bench = closed();
+    let parcel_id = packed(&bench);
+    let given = GivenVerdict {
+        question: asked(&["F00"]),
+        verdict: verdict("MARKED", &[words("OVERPACK", &["OVERPACK"], Some(12))]),
+    };
+    let fact = Fact::ParcelVerdictGiven(given);
+    bench.desk.record(Subject::Parcel(parcel_id), fact).unwrap();
+    let papers = ask(&bench, parcel_id, &["F00"]).unwrap();
+    assert_eq!(kinds(&papers), ["packing-instruction", "parcel-words"]);
 }
 
 #[test]
