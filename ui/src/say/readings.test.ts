@@ -1,6 +1,6 @@
 import { expect, test } from 'vitest'
 import { dueWords, isLate } from './due'
-import { bytes, decimal, limitsWords, readingWords, seconds, volts } from './readings'
+import { advisedBattery, bytes, decimal, limitsWords, readingWords, seconds, volts } from './readings'
 
 test.each([[940_000, '0.94'], [-51_000_000, '−51'], [0, '0'], [1, '0.000001'], [21_400_000, '21.4'], [1_013_000_000, '1013']])('%d millionths are %s', (micro, words) => expect(decimal(micro)).toBe(words))
 
@@ -36,4 +36,11 @@ test('a job is late from the day after the promise', () => {
   expect(isLate('2026-11-25', '2026-11-25')).toBe(false)
   expect(isLate('2026-11-24', '2026-11-25')).toBe(true)
   expect(isLate('', '2026-11-25')).toBe(false)
+})
+
+test('what a shop read of a battery is said with its units, and nothing where it said nothing', () => {
+  const rating = { label_uwh: null, nominal_mv: 3850, capacity_mah: 4500, charge_max_mv: null }
+  expect(advisedBattery({ rating, cells: 'one' })).toBe('3.85 V, 4500 mAh, one cell')
+  expect(advisedBattery({ rating: { ...rating, label_uwh: 17_300_000, nominal_mv: null, capacity_mah: null }, cells: null })).toBe('17.3 Wh')
+  expect(advisedBattery(undefined)).toBe('')
 })

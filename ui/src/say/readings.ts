@@ -1,5 +1,5 @@
 /** Measured values in words. Digits are moved, never computed with: limits and verdicts are the domain's. */
-import type { BoardReading, Limits, MarkedResult, Outcome, Reading, Unit } from '../backend/generated'
+import type { AdvisedBattery, BoardReading, Limits, MarkedResult, Outcome, Reading, Unit } from '../backend/generated'
 import { verdict } from './words'
 
 /** Symbols of the International System of Units (SI Brochure, 9th edition), or the usual sign. */
@@ -80,4 +80,16 @@ export function bytes(count: number): string {
   if (count < 1000) return `${count} B`
   const [value, unit] = count < 1e6 ? [count / 1e3, 'KB'] : count < 1e9 ? [count / 1e6, 'MB'] : [count / 1e9, 'GB']
   return `${value < 10 ? value.toFixed(1) : Math.round(value)} ${unit}`
+}
+
+/** What a shop read of a battery's rating: "17.3 Wh", "3.85 V, 4500 mAh, one cell"; nothing where it said nothing. */
+export function advisedBattery(battery: AdvisedBattery | undefined): string {
+  if (!battery) return ''
+  const { rating, cells } = battery
+  return [
+    rating.label_uwh === null ? '' : watt_hours(rating.label_uwh),
+    rating.nominal_mv === null ? '' : volts(rating.nominal_mv),
+    rating.capacity_mah === null ? '' : `${rating.capacity_mah} mAh`,
+    cells === null ? '' : cells === 'one' ? 'one cell' : 'two cells or more',
+  ].filter(Boolean).join(', ')
 }

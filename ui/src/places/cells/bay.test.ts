@@ -1,6 +1,6 @@
 import { describe, expect, it } from 'vitest'
 import type { Look } from '../../backend/generated'
-import { lookWords, placeWords, plotted, voltage, warmth } from './bay'
+import { lookWords, placeWords, plotted, voltage, warmth, whereWords } from './bay'
 
 const look = (at_ms: number, surface: number | null, room: number | null, mv: number | null, findings: string[] = []): Look =>
   ({ mark: { entry_id: String(at_ms), actor_id: 'p', at_ms }, kind: 'reading', check: { findings, surface_tenths_c: surface, room_tenths_c: room, voltage_mv: mv } }) as unknown as Look
@@ -9,6 +9,11 @@ describe('a line of the bay', () => {
   it('says where something lies, with its position if it has one', () => {
     expect(placeWords({ place: 'drum', position: '' })).toBe('drum')
     expect(placeWords({ place: 'bay', position: 'B3' })).toBe('Cell bay, B3')
+  })
+
+  it('never reads as if a reacting cell were to be moved', () => {
+    expect(whereWords({ placed: null, level: 'emergency' })).toEqual({ words: 'where it was; nobody moves it', missing: false })
+    expect(whereWords({ placed: null, level: 'isolate' }).missing).toBe(true)
   })
 
   it('says what was seen before what was measured', () => {

@@ -1,10 +1,18 @@
 /** What a line of the bay says, in words. Levels, times and reasons are the backend's; nothing is worked out anew here. */
-import type { CellPlacement, CellReadingInput, Look } from '../../backend/generated'
+import type { CellPlacement, CellReadingInput, CellState, Look } from '../../backend/generated'
 import { degrees, volts } from '../../say/readings'
 import { cellFinding, isolationPlace } from '../../say/words'
 
 export function placeWords({ place, position }: CellPlacement): string {
   return position === '' ? isolationPlace[place] : `${isolationPlace[place]}, ${position}`
+}
+
+/** Where something lies; a cell that is reacting is left where it is, so that nobody reads "not put away" as a task. */
+export function whereWords({ placed, level }: Pick<CellState, 'placed' | 'level'>): { words: string; missing: boolean } {
+  if (placed) return { words: placeWords(placed.value), missing: false }
+  if (level === 'emergency') return { words: 'where it was; nobody moves it', missing: false }
+  if (level === 'watch') return { words: 'at its place on the rack', missing: false }
+  return { words: 'not put away yet', missing: true }
 }
 
 /** "swollen; surface 22.4 °C, room 21 °C, 3.82 V". */
