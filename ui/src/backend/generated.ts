@@ -53,6 +53,24 @@ side: BoardSide,
 serves: Array<TestCode>, };
 
 /**
+ * What a shop read of a battery's rating, on the battery or in its maker's data sheet. What it did not say is not known.
+ */
+export type AdvisedBattery = { 
+/**
+ * Watt-hours, or volts and milliampere-hours.
+ */
+rating: CellRating, 
+/**
+ * How many cells are in it.
+ */
+cells: AdvisedCells | null, };
+
+/**
+ * How many cells a shop says a battery has. More than one makes it a battery, for which the limits are higher.
+ */
+export type AdvisedCells = "one" | "more";
+
+/**
  * Whether the shop agreed to the standing quote.
  */
 export type Agreement = { "kind": "no_quote" } | { "kind": "waiting" } | { "kind": "asked", 
@@ -118,6 +136,19 @@ export type Answer = "agree" | "refuse" | "ask";
 export type AnswerWay = "portal" | "told" | "standing_limit";
 
 /**
+ * A paper that is to be printed.
+ */
+export type Asked = { "kind": "made", 
+/**
+ * Its file name among the papers.
+ */
+name: string, } | { "kind": "kept", 
+/**
+ * The hash of its bytes.
+ */
+file: ContentHash, };
+
+/**
  * How the device stood when it was tested.
  */
 export type Assembly = { "kind": "closed" } | { "kind": "open" } | { "kind": "parts_off", 
@@ -159,7 +190,7 @@ size_bytes: number, };
 /**
  * What happened to a lot's bag.
  */
-export type BagEvent = "opened" | "closed";
+export type BagEvent = "opened" | "closed" | "into_dry_cabinet";
 
 /**
  * Something in the Cell bay: a device by its job, or a removed cell.
@@ -631,7 +662,15 @@ rating: CellRating,
 /**
  * Anything else, in the inspector's words.
  */
-note: string, };
+note: string, 
+/**
+ * How many strings of cells stand side by side; 1 for most phones. The voltage says nothing of it; transport counts with it.
+ */
+cells_in_parallel: number | null, 
+/**
+ * The bench rules that were the lab's own when it was recorded: it is judged by them, whatever changes later.
+ */
+rules: Array<UsedBenchRule>, };
 
 /**
  * A cell check as typed. Numbers are texts, as they stand in their fields; an empty field is “not measured”.
@@ -684,7 +723,11 @@ charge_max_v: string,
 /**
  * More words.
  */
-note: string, };
+note: string, 
+/**
+ * Strings of cells side by side; empty when unknown.
+ */
+cells_in_parallel: string, };
 
 /**
  * The chemistry of a cell, as far as transport and care tell them apart.
@@ -760,7 +803,11 @@ place: IsolationPlace,
 /**
  * The position's own label, such as `B3`; may be empty.
  */
-position: string, };
+position: string, 
+/**
+ * The bench rules that were the lab's own when it was recorded.
+ */
+rules: Array<UsedBenchRule>, };
 
 /**
  * The figures printed on a cell or battery.
@@ -975,7 +1022,12 @@ held: Marked<CellHold> | null,
 /**
  * How it left, if it did.
  */
-left: CellLeft | null, };
+left: CellLeft | null, 
+/**
+ * Of a cell that is in its device: that a trained shipper sends it back under the special provisions. Until the parcel has left it
+ * lies here, in isolation, and is looked at.
+ */
+goes_back: Marked<CellReturn> | null, };
 
 /**
  * What a person with battery knowledge, or the maker's criteria, say of a cell.
@@ -1027,6 +1079,10 @@ not_soundable: Array<string>,
  */
 cautions: Array<string>, 
 /**
+ * That the lab's rules are others than when the cell was last judged, in a sentence.
+ */
+rules_changed: string | null, 
+/**
  * The instant at which this was put together, in milliseconds since 1970.
  */
 now_ms: number, };
@@ -1074,6 +1130,19 @@ export type ChoosePerson = {
  * The person.
  */
 person_id: PersonId, };
+
+/**
+ * Chooses a printer.
+ */
+export type ChoosePrinter = { 
+/**
+ * For what.
+ */
+kind: PaperKind, 
+/**
+ * Its name; empty to choose none.
+ */
+printer: string, };
 
 /**
  * Chooses the tests that the proof rests on.
@@ -2320,7 +2389,11 @@ cell_answers: Array<CellAnswer>,
 /**
  * The shop's own number for the job; may be empty.
  */
-shop_reference: string, };
+shop_reference: string, 
+/**
+ * The rating of its battery, as far as the shop read it.
+ */
+battery?: AdvisedBattery, };
 
 /**
  * A device was, or was not, in its parcel.
@@ -2549,7 +2622,11 @@ earlier: Array<EarlierStay>,
 /**
  * What to mind, in sentences.
  */
-cautions: Array<string>, };
+cautions: Array<string>, 
+/**
+ * That the lab's rules are others than when the cell was last judged, in a sentence.
+ */
+cell_rules_changed: string | null, };
 
 /**
  * Joins a lab.
@@ -2701,7 +2778,11 @@ reason: string,
 /**
  * The entries the person had before them. Looks that are not among them are not covered.
  */
-seen: Array<EntryId>, };
+seen: Array<EntryId>, 
+/**
+ * The bench rules that were the lab's own at the time.
+ */
+rules: Array<UsedBenchRule>, };
 
 /**
  * A jumper wire that was laid, or read again.
@@ -3033,6 +3114,28 @@ used: LotUsed,
 bake_words: string, };
 
 /**
+ * One thing that was recorded about a lot.
+ */
+export type LotEvent = { 
+/**
+ * What, who recorded it and when, and whether it was taken back.
+ */
+line: TrailLine, 
+/**
+ * When it happened, in milliseconds since 1970; none for what only describes the lot.
+ */
+at_ms: number | null, };
+
+/**
+ * Which lot.
+ */
+export type LotKey = { 
+/**
+ * Its number.
+ */
+lot: LotNumber, };
+
+/**
  * A lot's number as printed on its bag or reel, in capitals.
  */
 export type LotNumber = string;
@@ -3087,6 +3190,10 @@ floor_life: FloorLife | null,
  */
 open: boolean, 
 /**
+ * True while it lies in the dry cabinet.
+ */
+in_dry_cabinet: boolean, 
+/**
  * When its bag was last opened, in milliseconds since 1970.
  */
 opened_ms: number | null, 
@@ -3117,6 +3224,27 @@ lot: LotNumber,
 floor_life: FloorLife, };
 
 /**
+ * One lot with all that was recorded about it.
+ */
+export type LotView = { 
+/**
+ * The lot.
+ */
+row: LotRow, 
+/**
+ * What was recorded, oldest first, with what was taken back.
+ */
+events: Array<LotEvent>, 
+/**
+ * The people named in it.
+ */
+people: Array<PersonBrief>, 
+/**
+ * Whose entries these are.
+ */
+subject: Subject, };
+
+/**
  * Every lot.
  */
 export type LotsView = { 
@@ -3135,6 +3263,19 @@ export type MakeReport = {
 job_id: JobId, 
 /**
  * The page.
+ */
+size: PaperSize, };
+
+/**
+ * Makes a test page.
+ */
+export type MakeTestPage = { 
+/**
+ * For which printer.
+ */
+kind: PaperKind, 
+/**
+ * The sheet, where it is one.
  */
 size: PaperSize, };
 
@@ -3159,6 +3300,31 @@ at_ms: number, };
  * What kind of thing a mark is: how a paper draws it.
  */
 export type MarkKind = "battery_mark" | "words" | "label" | "waybill";
+
+/**
+ * The mark on the papers.
+ */
+export type MarkView = { 
+/**
+ * The hash of its picture.
+ */
+hash: ContentHash, 
+/**
+ * Its width in pixels.
+ */
+width_px: number, 
+/**
+ * Its height in pixels.
+ */
+height_px: number, 
+/**
+ * A sentence when it will not print crisply; else empty.
+ */
+doubt: string, 
+/**
+ * False while another desktop's picture has not come here yet: papers print the name alone.
+ */
+is_here: boolean, };
 
 /**
  * A value with who recorded it and when.
@@ -3380,6 +3546,19 @@ export type OpenedPasscode = {
 passcode: string, };
 
 /**
+ * What another desktop set while the two were apart.
+ */
+export type OtherTexts = { 
+/**
+ * Who set them.
+ */
+by: string, 
+/**
+ * What they say.
+ */
+texts: PaperTexts, };
+
+/**
  * What is ready to go, by shop.
  */
 export type OutboundView = { 
@@ -3542,9 +3721,77 @@ name: string,
 size_bytes: number, };
 
 /**
+ * What a paper is printed on.
+ */
+export type PaperKind = "sheets" | "labels";
+
+/**
+ * A paper of an invented job, as it will print.
+ */
+export type PaperPreview = { 
+/**
+ * The PDF, to be opened or printed.
+ */
+paper: PaperFile, 
+/**
+ * Its pages, each an SVG drawn from the PDF.
+ */
+pages: Array<string>, };
+
+/**
+ * All that the lab sets itself on its papers.
+ */
+export type PaperSetupView = { 
+/**
+ * The mark; none on papers with the name alone.
+ */
+mark: MarkView | null, 
+/**
+ * The entry that set or removed the mark last.
+ */
+mark_entry: EntryId | null, 
+/**
+ * A sentence when two desktops set different marks while apart; else empty.
+ */
+mark_disputed: string, 
+/**
+ * The texts.
+ */
+texts: PaperTexts, 
+/**
+ * The entry that set them last.
+ */
+texts_entry: EntryId | null, 
+/**
+ * What other desktops set while apart. What is recorded next settles it.
+ */
+others: Array<OtherTexts>, 
+/**
+ * The most characters of the warranty's text, the terms and the foot line.
+ */
+chars_max: [number, number, number], };
+
+/**
  * The page of a paper.
  */
 export type PaperSize = "a4" | "letter";
+
+/**
+ * What the lab says on its papers in its own words. A line break begins a new paragraph; an empty text prints nothing.
+ */
+export type PaperTexts = { 
+/**
+ * On return reports that give a warranty, after the sentence that says how long it lasts.
+ */
+warranty: string, 
+/**
+ * At the end of return reports and packing slips.
+ */
+terms: string, 
+/**
+ * At the foot of every page: a registration, a tax number.
+ */
+foot: string, };
 
 /**
  * All of one parcel.
@@ -3733,6 +3980,36 @@ export type ParcelKey = {
  * The parcel.
  */
 parcel_id: ParcelId, };
+
+/**
+ * A paper of a return parcel, and how it must be printed.
+ */
+export type ParcelPaper = { 
+/**
+ * What it is for.
+ */
+kind: ParcelPaperKind, 
+/**
+ * The PDF.
+ */
+paper: PaperFile, 
+/**
+ * How often it is printed.
+ */
+copies: number, 
+/**
+ * How many marks, labels or sentences stand on one copy.
+ */
+pieces: number, 
+/**
+ * Whether it means nothing at another size: 100 %, no scaling.
+ */
+true_size: boolean, };
+
+/**
+ * What a paper of a return parcel is for.
+ */
+export type ParcelPaperKind = "packing_instruction" | "battery_mark" | "words" | "waybill_sentence";
 
 /**
  * A parcel was taken over from its carrier.
@@ -4112,6 +4389,19 @@ job_id: JobId,
 text: string, };
 
 /**
+ * Asks for a look at a paper.
+ */
+export type PreviewPapers = { 
+/**
+ * Which.
+ */
+paper: PreviewedPaper, 
+/**
+ * On which sheet.
+ */
+size: PaperSize, };
+
+/**
  * A step that is being typed.
  */
 export type PreviewStep = { 
@@ -4131,6 +4421,11 @@ parts: Array<FittedPart>,
  * Its jumper, if any.
  */
 jumper: JumperInput | null, };
+
+/**
+ * A paper that can be looked at before there is a job for it.
+ */
+export type PreviewedPaper = "report" | "packing_slip" | "inward_slip";
 
 /**
  * Prints a bay label.
@@ -4189,6 +4484,19 @@ parcel_id: ParcelId,
 size: PaperSize, };
 
 /**
+ * Prints a paper.
+ */
+export type PrintPaper = { 
+/**
+ * The paper.
+ */
+paper: Asked, 
+/**
+ * How many.
+ */
+copies: number, };
+
+/**
  * Prints the papers of a return parcel.
  */
 export type PrintTransportPapers = { 
@@ -4212,6 +4520,19 @@ small_marks: boolean,
  * The page.
  */
 size: PaperSize, };
+
+/**
+ * What became of a paper.
+ */
+export type Printed = { 
+/**
+ * The printer that took it, as a person calls it.
+ */
+printer: string, 
+/**
+ * A sentence when the printer took it but doesn't print now; else empty.
+ */
+doubt: string, };
 
 /**
  * A battery mark that is already printed or in stock, as measured.
@@ -4245,6 +4566,66 @@ folded_over_edge?: boolean,
  * Whether the package is too small for the full size.
  */
 package_too_small?: boolean, };
+
+/**
+ * A printer of the system.
+ */
+export type Printer = { 
+/**
+ * The name under which the system knows it.
+ */
+name: string, 
+/**
+ * What a person calls it; the name when nobody said.
+ */
+description: string, 
+/**
+ * Whether it works.
+ */
+state: PrinterState, 
+/**
+ * What the system says of it, such as why it stands still; may be empty.
+ */
+says: string, 
+/**
+ * True for the one that the system prints on when nobody says which.
+ */
+is_default: boolean, };
+
+/**
+ * The printers chosen at this desktop, by name; empty where none was chosen.
+ */
+export type PrinterChoice = { 
+/**
+ * For whole sheets; empty for the system's own default.
+ */
+sheets: string, 
+/**
+ * For the roll of labels.
+ */
+labels: string, };
+
+/**
+ * Whether a printer works.
+ */
+export type PrinterState = "ready" | "printing" | "stopped";
+
+/**
+ * The printers of this computer.
+ */
+export type PrintersView = { 
+/**
+ * All of them, in the system's order.
+ */
+printers: Array<Printer>, 
+/**
+ * Which are chosen at this desktop.
+ */
+chosen: PrinterChoice, 
+/**
+ * Why there are none, in a sentence; empty when there are.
+ */
+trouble: string, };
 
 /**
  * A procedure of the lab; a later definition with the same code follows this one.
@@ -5284,6 +5665,15 @@ job_id: JobId,
 passcode: string, };
 
 /**
+ * Sets the mark.
+ */
+export type SetLabMark = { 
+/**
+ * The picture's bytes in base64.
+ */
+base64: string, };
+
+/**
  * Opens or closes a lot's bag.
  */
 export type SetLotBag = { 
@@ -5345,6 +5735,15 @@ words: string,
  * Days of warranty, as typed; empty for the lab's usual.
  */
 warranty_days: string, };
+
+/**
+ * Sets the texts.
+ */
+export type SetPaperTexts = { 
+/**
+ * What the papers are to say.
+ */
+texts: PaperTexts, };
 
 /**
  * Says which shop a parcel is from.
@@ -6906,6 +7305,39 @@ row: BookRow,
 reason: string, };
 
 /**
+ * A bench rule or limit of the lab's own, as it was in force when an entry was recorded.
+ */
+export type UsedBenchRule = { 
+/**
+ * The row's id.
+ */
+id: string, 
+/**
+ * The number, in the row's unit; `None` for rules that compare nothing themselves.
+ */
+value: number | null, 
+/**
+ * The edition of the text it was taken from.
+ */
+edition: string, 
+/**
+ * Where it was read.
+ */
+source: string, 
+/**
+ * How sure it is.
+ */
+certainty: RuleCertainty, 
+/**
+ * When somebody last compared it with its source.
+ */
+last_checked: string, 
+/**
+ * What it says, for people.
+ */
+text: string, };
+
+/**
  * What a result comes to.
  */
 export type Verdict = "pass" | "fail" | "not_applicable" | "not_testable";
@@ -7366,7 +7798,7 @@ export function decideTransport(request: DecideTransport): Promise<TransportView
 }
 
 /** Prints the packing instruction of a return parcel, with the marks, words and sentences that its verdict asks for. */
-export function printTransportPapers(request: PrintTransportPapers): Promise<Array<PaperFile>> {
+export function printTransportPapers(request: PrintTransportPapers): Promise<Array<ParcelPaper>> {
   return call("print_transport_papers", request);
 }
 
@@ -7475,6 +7907,11 @@ export function lots(): Promise<LotsView> {
   return call("lots", {});
 }
 
+/** One lot with all that was recorded about it. */
+export function lot(request: LotKey): Promise<LotView> {
+  return call("lot", request);
+}
+
 /** Adds or changes a lot. */
 export function saveLot(request: SaveLot): Promise<LotsView> {
   return call("save_lot", request);
@@ -7508,6 +7945,51 @@ export function setWatchedFolder(request: SetWatchedFolder): Promise<SetupView> 
 /** Says which job's place new pictures from the watched folder go to. */
 export function aimWatchedFolder(request: AimWatchedFolder): Promise<Nothing> {
   return call("aim_watched_folder", request);
+}
+
+/** What the lab sets itself on its papers. */
+export function paperSetup(): Promise<PaperSetupView> {
+  return call("paper_setup", {});
+}
+
+/** Sets the mark beside the lab's name on papers. */
+export function setLabMark(request: SetLabMark): Promise<PaperSetupView> {
+  return call("set_lab_mark", request);
+}
+
+/** Takes the mark off papers. */
+export function removeLabMark(): Promise<PaperSetupView> {
+  return call("remove_lab_mark", {});
+}
+
+/** Sets what the lab says on papers in its own words. */
+export function setPaperTexts(request: SetPaperTexts): Promise<PaperSetupView> {
+  return call("set_paper_texts", request);
+}
+
+/** Draws a paper of an invented job as it will print. */
+export function previewPapers(request: PreviewPapers): Promise<PaperPreview> {
+  return call("preview_papers", request);
+}
+
+/** The printers of this computer, and which are chosen. */
+export function printers(): Promise<PrintersView> {
+  return call("printers", {});
+}
+
+/** Chooses the printer for a kind of paper at this desktop. */
+export function choosePrinter(request: ChoosePrinter): Promise<PrintersView> {
+  return call("choose_printer", request);
+}
+
+/** Makes a page by which a printer shows whether it keeps true sizes. */
+export function makeTestPage(request: MakeTestPage): Promise<PaperFile> {
+  return call("make_test_page", request);
+}
+
+/** Prints a paper at its true size. */
+export function printPaper(request: PrintPaper): Promise<Printed> {
+  return call("print_paper", request);
 }
 
 /** Writes a backup. */

@@ -322,3 +322,6 @@ fn row(columns: &[Column], cells: Vec<Vec<Line>>, width: f32, head: bool) -> Bri
     })
     .role(Role::Row)
 }
+
+#[cfg(test)]
+mod tests;

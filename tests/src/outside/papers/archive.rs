@@ -84,6 +84,14 @@ fn a_report_in_several_scripts_is_fit_for_an_archive() {
 }
 
 #[test]
+fn papers_with_a_lab_s_own_mark_and_words_are_fit_for_an_archive() {
+    check(&papers::return_report(&samples::own_words_report(), &A4).unwrap());
+    check(&papers::packing_slip(&samples::own_words_slip(), &LETTER).unwrap());
+    check(&papers::inward_slip(&samples::own_words_inward(), &A4).unwrap());
+    check(&papers::test_page(&samples::test_roll()).unwrap());
+}
+
+#[test]
 fn preflight_finds_what_is_wrong() {
     let paper = papers::return_report(&samples::simple_report(), &A4).unwrap();
     let broken = replaced(&paper, b"/GTS_PDFA1", b"/GTS_PDFX0");

@@ -1,0 +1,6 @@
+/** The bytes as they are, in base64. */
+export function base64(bytes: Uint8Array): string {
+  let text = ''
+  for (let at = 0; at < bytes.length; at += 0x8000) text += String.fromCharCode(...bytes.subarray(at, at + 0x8000))
+  return btoa(text)
+}
