@@ -183,8 +183,12 @@ function question(changes = {}) {
   return `/what-may-i-post?${new URLSearchParams(answers)}`
 }
 
-test('what may be posted is asked and answered before anything is sent', async () => {
-  const page = await visit(users.full)
+for (const [at, size] of [['phone', PHONE], ['desktop', SIZES[1]]]) {
+  test(`what may be posted is asked and answered before anything is sent, on a ${at}`, () => askWhatMayBePosted(at, size))
+}
+
+async function askWhatMayBePosted(at, size) {
+  const page = await visit(users.full, size)
   await page.goto(`${server.url}/send`)
   await page.click('text=What may I post?')
   await page.check('input[name=what][value=laptop]')
@@ -200,6 +204,7 @@ test('what may be posted is asked and answered before anything is sent', async (
   const answer = await page.textContent('main')
   assert.match(answer, /May go, with the marks below/)
   assert.match(answer, /100 × 100 mm/)
+  await look(page, `posting-asked-${at}`)
   const mark = await page.request.get(server.url + await page.getAttribute('text=Battery mark to print', 'href'))
   assert.equal((await mark.body()).subarray(0, 5).toString(), '%PDF-')
   await page.check('input[name=seen][value=wrong]')
@@ -208,6 +213,16 @@ test('what may be posted is asked and answered before anything is sent', async (
   const swollen = await page.textContent('main')
   assert.match(swollen, /By road only, and only by a trained shipper/)
   assert.match(swollen, /Call Harbour Board Lab/)
+  await page.context().close()
+}
+
+test('a line of what is not known begins with words, never with a rule’s id', async () => {
+  const page = await visit(users.full)
+  for (const changes of [{}, { wh: '' }, { way: 'AIR_CARGO' }, { seen: 'no' }]) {
+    await page.goto(server.url + question(changes))
+    const lines = await page.locator('section:has(#unknown) li').allInnerTexts()
+    for (const line of lines) assert.doesNotMatch(line, /^R\d/, JSON.stringify(changes))
+  }
   await page.context().close()
 })
 
@@ -254,6 +269,49 @@ test('a file that is no report is called so, without script', async () => {
   await page.context().close()
 })
 
+/** The bytes of the finished device's report, as its shop gets them. */
+async function reportFile() {
+  const page = await visit(users.full)
+  const answer = await page.request.get(`${server.url}/devices/${server.full.ended}/report.pdf`)
+  assert.equal(answer.status(), 200)
+  const bytes = await answer.body()
+  assert.equal(bytes.subarray(0, 5).toString(), '%PDF-')
+  await page.context().close()
+  return bytes
+}
+
+for (const [at, size] of [['phone', PHONE], ['desktop', SIZES[1]]]) {
+  for (const [name, change, title] of [
+    ['unaltered', (bytes) => bytes, /^Genuine, and the newest$/],
+    // In the header, which no reader minds: the pages look as before.
+    ['with one byte changed', (bytes) => { bytes[7] ^= 1; return bytes }, /^Its pages can't be vouched for$/],
+    // Among what is packed: the record or a page.
+    ['with one byte changed in its middle', (bytes) => { bytes[bytes.length >> 1] ^= 1; return bytes }, /^(Its pages can't be vouched for|Altered|No report in this file)$/],
+  ]) {
+    test(`a report’s PDF, ${name}, is told for what it is on a ${at}`, async () => {
+      const file = change(Buffer.from(await reportFile()))
+      const page = await visit(users.full, size)
+      await page.goto(`${server.url}/account`)
+      await page.click('text=Check a report')
+      await page.setInputFiles('#file', { name: 'report.pdf', mimeType: 'application/pdf', buffer: file })
+      await page.click('main button')
+      assert.match((await page.innerText('#answer')).trim(), title)
+      await look(page, `check-report-${name.replaceAll(' ', '-')}-${at}`)
+      await page.context().close()
+    })
+  }
+}
+
+test('another shop’s report is answered like one that nobody knows', async () => {
+  const file = await reportFile()
+  const page = await visit(users.long)
+  await page.goto(`${server.url}/check-report`)
+  await page.setInputFiles('#file', { name: 'report.pdf', mimeType: 'application/pdf', buffer: file })
+  await page.click('main button')
+  assert.match(await page.innerText('#answer'), /Not among your reports/)
+  await page.context().close()
+})
+
 test('a quote is agreed', async () => {
   const page = await visit(users.full)
   await page.goto(`${server.url}/devices/${server.full.job}`)
@@ -273,11 +331,18 @@ test('devices are sent: a hazard is refused, a bad line of a list is named, and 
   assert.equal(await page.inputValue('#maker'), 'Lumo', 'what was typed is lost')
   await look(page, 'send-device-errors')
   await answerAll(page, 'yes')
+  await page.fill('#volts', '3,85')
+  await page.fill('#mah', '3200 Ah')
   await page.click('text=Add to the parcel')
   assert.match(await page.textContent('main'), /Do not post this device/)
   await look(page, 'send-stop')
   await page.click('text=Change the answers')
   await answerAll(page, 'no')
+  await page.click('text=Add, and one more')
+  assert.match(await page.textContent('main'), /did you mean 3200 mAh\?/)
+  assert.equal(await page.inputValue('#mah'), '3200 Ah', 'what was typed is lost')
+  await look(page, 'send-device-rating')
+  await page.fill('#mah', '3200')
   await page.click('text=Add, and one more')
   assert.match(await page.textContent('main'), /Ask the lab about the battery before you post/, 'a battery that nobody has seen asks for the lab\'s answer')
   await look(page, 'send-device-ask')

@@ -89,6 +89,50 @@ export async function furnish(desk) {
   return { shops, jobs: { finished, quoted, fresh, checked, swollen } }
 }
 
+const LONG_DEVICE = {
+  kind: 'laptop', maker: 'Norvik of the Northern Works', model: 'Fourteen with a long name for its edition of the year and its keyboard', colour: 'black',
+  fault: 'Trackpad lifts on one side', identifier: '',
+}
+
+/**
+ * Fills the Cell bay: one swollen that is put away nowhere, one put away at a place with a long name and held, one watched, one that
+ * hisses, one taken out, and one handed to a recycler. Returns the jobs' rows and the ids of the cells by what they show.
+ */
+export async function fillBay(desk, shops) {
+  const parcel = (shop, scanned, devices) => takeIn(desk, shop.shop_id, scanned, devices.map((device) => ({ ...device, identifier: '' })))
+  const [swollen, watched, hissing, taken, gone] = await parcel(shops[0], 'RR100000003DE', DEVICES)
+  const [long] = await parcel(shops[1], 'RR100000017DE', [LONG_DEVICE])
+  const look = (job, findings, changes = {}) => desk.call('record_cell_check', { ...cell(job), check: { ...cell(job).check, findings, ...changes } })
+  await look(swollen, ['swollen'])
+  await look(watched, ['hard_drop'])
+  await look(hissing, ['hissing', 'hot'], { surface: '58', room: '21.5' })
+  const subject = { kind: 'job', id: long.job_id }
+  await look(long, ['swollen', 'bent', 'loses_charge'], { note: 'Lifts the trackpad by 3 mm; the seam is open over its whole length, and the back is bent.' })
+  await desk.call('place_in_isolation', { subject, place: 'outdoors_box', position: 'Second shelf from below, behind the door to the yard' })
+  for (const [surface, voltage] of [['22.4', '11.31'], ['22.0', '11.30'], ['21.8', '11.28']]) {
+    await desk.call('take_cell_reading', { subject, reading: { ...READING, findings: ['swollen'], surface, voltage } })
+  }
+  await desk.call('hold_cell', { subject, reason: 'the recycler of the two rivers collects on the last Friday of the month' })
+  const out = async (job, findings) => {
+    await look(job, findings)
+    const { row } = await desk.call('remove_cell', { job_id: job.job_id, place: 'drum', position: 'D2', note: '' })
+    return row
+  }
+  const removed = await out(taken, ['pierced'])
+  const left = await out(gone, ['swollen'])
+  await desk.call('hand_over_cell', { cell_id: left.subject.id, recycler: 'Copper & Cobalt Recovery, works at the northern quay', paper_number: 'BN-2026-00417', date: '', note: '' })
+  return { swollen, watched, hissing, long, taken, removed, left }
+}
+
+const READING = { findings: [], voltage: '', cells_in_series: '', surface: '', room: '21.0', warmed_by: null, note: '' }
+
+/** A parcel that arrived warm and bulging. Returns its id. */
+export async function dangerousParcel(desk, shop, scanned) {
+  const { parcel } = await desk.call('receive_parcel', { parcel_id: null, scanned, shop_id: shop.shop_id })
+  await desk.call('record_parcel_findings', { parcel_id: parcel.parcel_id, findings: ['warm', 'bulging'], note: 'one side is round, and warm under the back of the hand' })
+  return parcel.parcel_id
+}
+
 /** Takes a parcel in that nobody announced, with these devices. Returns the jobs' rows. */
 async function takeIn(desk, shopId, scanned, extra) {
   const { parcel } = await desk.call('receive_parcel', { parcel_id: null, scanned, shop_id: shopId })

@@ -14,8 +14,8 @@ const SLACK_PX = 1
 
 const NODES_SHOWN = 3
 
-/** Each step of a look is done within a second or two, also on a busy machine. */
-const STEP_MS = 20_000
+/** Each step of a look is done within a second or two; a machine that compiles beside it takes far longer. */
+const STEP_MS = 30_000
 
 /** Everything that axe finds on a page: a sentence for each rule that is broken. `more` are tags of further rules. */
 export async function axeFaults(page, more = []) {
@@ -71,6 +71,28 @@ export function cutOffFaults(page) {
   }, SLACK_PX)
 }
 
+/**
+ * Every target inside `root` that is smaller than `min` px, each in a sentence. The target of a radio button or a tick is the
+ * label around it, and what only screen readers are given is none.
+ */
+export function smallTargets(page, root, min) {
+  return page.evaluate(([root, min]) => {
+    const all = [...document.querySelectorAll(root)].flatMap((each) => [...each.querySelectorAll('a[href], button, input, select, textarea, summary, [tabindex="0"]')])
+    const targets = new Set(all.map((element) => (element.matches('input[type=radio], input[type=checkbox]') ? (element.closest('label') ?? element) : element)))
+    const faults = []
+    for (const target of targets) {
+      const { width, height } = target.getBoundingClientRect()
+      // A field for files is worked by the button beside it.
+      if (width <= 2 || height <= 2 || !target.checkVisibility({ visibilityProperty: true, opacityProperty: true })) continue
+      // Pixels of layout are fractions; what is rounded away is no smaller for a finger.
+      if (Math.round(width) >= min && Math.round(height) >= min) continue
+      const name = (target.getAttribute('aria-label') ?? target.textContent).trim().replace(/\s+/g, ' ').slice(0, 60)
+      faults.push(`the target <${target.localName}> "${name || target.id}" is ${Math.round(width)} × ${Math.round(height)} px, under ${min}`)
+    }
+    return faults
+  }, [root, min])
+}
+
 /** A sentence when the focus can't be seen where it is now. */
 export function focusFault(page) {
   return page.evaluate(() => {
@@ -87,7 +109,7 @@ export function focusFault(page) {
 export async function lookAt(page, folder, name, { fullPage = false, rules = [] } = {}) {
   const step = (what, work) => within(STEP_MS, `${name}: ${what}`, work)
   await step('loading the fonts', page.evaluate(async () => { await document.fonts.ready }))
-  await step('taking the picture', page.screenshot({ path: join(folder, `${name}.png`), fullPage }))
+  await step('taking the picture', page.screenshot({ path: join(folder, `${name}.png`), fullPage, timeout: STEP_MS }))
   const faults = [...await step('axe', axeFaults(page, rules)), ...await step('looking for what is cut off', cutOffFaults(page))]
   return faults.map((fault) => `${name}: ${fault}`)
 }

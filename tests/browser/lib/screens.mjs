@@ -1,9 +1,10 @@
 /** The lab's screens in a browser: open, go to a place, wait until it has what it shows. */
 import assert from 'node:assert/strict'
 import { openPage } from './browser.mjs'
-import { within } from './processes.mjs'
+import { waitUntil, within } from './processes.mjs'
 
-const LOAD_MS = 10_000
+/** Far longer than it takes, since suites run beside each other on slow machines. */
+const LOAD_MS = 30_000
 
 /** The smallest window that is usual, and a large one. */
 export const SIZES = [{ width: 1280, height: 800 }, { width: 1920, height: 1080 }]
@@ -91,6 +92,13 @@ export class Screens {
   /** What the scan line says. */
   said() {
     return this.page.locator('form[role=search] [role=status]').innerText()
+  }
+
+  /** Waits until a paper whose name begins like this was opened; papers open in pages of their own, which takes a moment. */
+  async paper(begin) {
+    const isOpen = () => this.opened.some((url) => new URL(url).pathname.startsWith(`/paper/${begin}`))
+    if (!(await waitUntil(isOpen, LOAD_MS))) throw new Error(`no paper “${begin}” was opened, only ${this.opened.join(', ') || 'none'}`)
+    await this.page.waitForFunction(() => !document.hidden)
   }
 
   /** All text of the place, and what stands in its fields. */
