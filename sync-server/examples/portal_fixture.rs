@@ -8,19 +8,21 @@ use std::io::{Read as _, Write as _};
 use std::sync::Arc;
 
 use anyhow::Context as _;
-use domain::cells::{CellCheck, CellFinding};
+use domain::cells::{CellCheck, CellFinding, Rating};
 use domain::device::DeviceKind;
 use domain::fact::{
-    AccountLock, Answer, AnswerWay, Blemish, Condition, Decision, DeviceDescription, Face,
-    IssuedReport, JobAdvice, JobArrival, JobOutcome, JobShipment, LabDescription, Message,
-    MessageFrom, OutcomeRecord, ParcelAdvice, ParcelCount, ParcelFinding, ParcelFindingRecord,
-    ParcelReceipt, PhotoAdded, PhotoPlace, Quote, QuoteLine, ShopDescription, Signs, Tracking,
+    AccountLock, AdvisedBattery, AdvisedCells, Answer, AnswerWay, Blemish, Condition, Decision,
+    DeviceDescription, Face, IssuedReport, JobAdvice, JobArrival, JobOutcome, JobShipment,
+    LabDescription, Message, MessageFrom, OutcomeRecord, ParcelAdvice, ParcelCount, ParcelFinding,
+    ParcelFindingRecord, ParcelReceipt, PhotoAdded, PhotoPlace, Quote, QuoteLine, ShopDescription,
+    Signs, Tracking,
 };
 use domain::money::{Currency, Money};
 use domain::{
     ContentHash, EntryId, Fact, JobId, LabId, ParcelId, PersonId, ShopId, StreamId, Subject,
 };
-use logbook::{Draft, Head, Hlc, Kind, Salt, SigningKey, SubjectRef};
+use logbook::{Draft, Head, Hlc, Kind, ReportSeal, Salt, SigningKey, SubjectRef};
+use papers::model::{AttachedRecord, PageSetup, PaperMeta, ReturnReport};
 use sync_protocol::{Enrol, FinishPhoto, PhotoVariant, PushEntries, StreamInfo, SyncProtocol as _};
 use sync_server::auth::credential;
 use sync_server::core::{Connection, Core};
@@ -173,7 +175,7 @@ impl Writer {
                 accessories: Vec::new(),
                 cell_answers: BTreeSet::new(),
                 shop_reference: device.shop_reference.to_owned(),
-                battery: domain::fact::AdvisedBattery::default(),
+                battery: device.battery,
             };
             self.write(0, Subject::Job(*job_id), &Fact::JobAdvised(advice))?;
         }
@@ -315,7 +317,30 @@ struct Device<'a> {
     identifier: &'a str,
     fault: &'a str,
     shop_reference: &'a str,
+    battery: AdvisedBattery,
 }
+
+/// One cell of 17.3 Wh, as it stands on a phone's battery.
+const PHONE_BATTERY: AdvisedBattery = AdvisedBattery {
+    rating: Rating {
+        label_uwh: Some(17_300_000),
+        nominal_mv: None,
+        capacity_mah: None,
+        charge_max_mv: None,
+    },
+    cells: Some(AdvisedCells::One),
+};
+
+/// Nobody read anything.
+const UNREAD: AdvisedBattery = AdvisedBattery {
+    rating: Rating {
+        label_uwh: None,
+        nominal_mv: None,
+        capacity_mah: None,
+        charge_max_mv: None,
+    },
+    cells: None,
+};
 
 const fn phone<'a>(maker: &'a str, model: &'a str, fault: &'a str) -> Device<'a> {
     Device {
@@ -325,6 +350,7 @@ const fn phone<'a>(maker: &'a str, model: &'a str, fault: &'a str) -> Device<'a>
         identifier: "490154203237518",
         fault,
         shop_reference: "",
+        battery: PHONE_BATTERY,
     }
 }
 
@@ -350,7 +376,13 @@ fn picture(seed: u8) -> anyhow::Result<Vec<u8>> {
     Ok(bytes)
 }
 
-fn full_shop(writer: &mut Writer, shop_id: ShopId) -> anyhow::Result<JobId> {
+/// A finished job and the report that goes back with it.
+struct Ended {
+    job_id: JobId,
+    digest: ContentHash,
+}
+
+fn full_shop(writer: &mut Writer, shop_id: ShopId) -> anyhow::Result<(JobId, Ended)> {
     let (sent, jobs) = writer.parcel(
         shop_id,
         &[
@@ -367,6 +399,7 @@ fn full_shop(writer: &mut Writer, shop_id: ShopId) -> anyhow::Result<JobId> {
                 identifier: "AS9-0042-7716",
                 fault: "Dead after a glass of water",
                 shop_reference: "K-2231",
+                battery: UNREAD,
             },
         ],
     )?;
@@ -392,15 +425,47 @@ fn full_shop(writer: &mut Writer, shop_id: ShopId) -> anyhow::Result<JobId> {
         note: String::new(),
     };
     writer.write(2, Subject::Job(jobs[1]), &Fact::DecisionMade(decision))?;
-    ended(writer, shop_id)?;
+    let ended = ended(writer, shop_id)?;
     writer.parcel(
         shop_id,
         &[phone("Kestrel", "One", "Restarts while it charges")],
     )?;
-    Ok(jobs[0])
+    Ok((jobs[0], ended))
 }
 
-fn ended(writer: &mut Writer, shop_id: ShopId) -> anyhow::Result<()> {
+/// A return report with its record and the desktop's seal inside, drawn as the lab's are.
+fn report(writer: &Writer, job_id: JobId) -> anyhow::Result<(Vec<u8>, ContentHash)> {
+    let record = format!(
+        r#"{{"form":"waybench return report, form 1","job_id":"{job_id}","outcome":"repaired"}}"#
+    );
+    let digest = attachments::hash_of(record.as_bytes());
+    let seal = ReportSeal::make(&writer.key, writer.lab_id, writer.stream_id, digest);
+    let attached = |name: &str, bytes| AttachedRecord {
+        file_name: name.to_owned(),
+        media_type: "application/json".to_owned(),
+        description: name.to_owned(),
+        bytes,
+    };
+    let model = ReturnReport {
+        meta: PaperMeta {
+            title: "Return report".to_owned(),
+            author: "Harbour Board Lab".to_owned(),
+            language: "en".to_owned(),
+            made_at_ms: i64::try_from(writer.at_ms)?,
+        },
+        attachments: vec![
+            attached("record.json", record.into_bytes()),
+            attached("record.seal.json", serde_json::to_vec(&seal)?),
+        ],
+        ..ReturnReport::default()
+    };
+    Ok((
+        papers::return_report(&model, &PageSetup::default())?,
+        digest,
+    ))
+}
+
+fn ended(writer: &mut Writer, shop_id: ShopId) -> anyhow::Result<Ended> {
     let (parcel_id, jobs) = writer.parcel(
         shop_id,
         &[Device {
@@ -410,6 +475,7 @@ fn ended(writer: &mut Writer, shop_id: ShopId) -> anyhow::Result<()> {
             identifier: "NB14-77120",
             fault: "Does not start",
             shop_reference: "K-2190",
+            battery: UNREAD,
         }],
     )?;
     writer.receive(parcel_id, &jobs, &[])?;
@@ -430,10 +496,9 @@ fn ended(writer: &mut Writer, shop_id: ShopId) -> anyhow::Result<()> {
         warranty_days: 90,
     };
     writer.write(30, job, &Fact::OutcomeSet(outcome))?;
-    let pdf = b"%PDF-1.4\n1 0 obj<</Type/Catalog/Pages 2 0 R>>endobj 2 0 obj<</Type/Pages/Kids[]/Count 0>>endobj\ntrailer<</Root 1 0 R>>\n%%EOF\n";
-    let file = attachments::hash_of(pdf);
-    writer.file(&file, PhotoVariant::Full, pdf)?;
-    let digest = attachments::hash_of(b"the record behind the report");
+    let (pdf, digest) = report(writer, jobs[0])?;
+    let file = attachments::hash_of(&pdf);
+    writer.file(&file, PhotoVariant::Full, &pdf)?;
     writer.write(
         0,
         job,
@@ -457,7 +522,10 @@ fn ended(writer: &mut Writer, shop_id: ShopId) -> anyhow::Result<()> {
             tracking,
         }),
     )?;
-    Ok(())
+    Ok(Ended {
+        job_id: jobs[0],
+        digest,
+    })
 }
 
 fn long_shop(writer: &mut Writer, shop_id: ShopId) -> anyhow::Result<JobId> {
@@ -470,6 +538,7 @@ fn long_shop(writer: &mut Writer, shop_id: ShopId) -> anyhow::Result<JobId> {
             identifier: "LONG-SERIAL-0123456789-ABCDEFGHIJKLMNOPQRSTUVWXYZ",
             fault: "Donaudampfschifffahrtselektrizitätenhauptbetriebswerkbauunterbeamtengesellschaft: it shows nothing, hums, and smells of the sea since the customer took it on a boat for three weeks.",
             shop_reference: "REF-2026-11-25-0000000042",
+            battery: UNREAD,
         }],
     )?;
     writer.receive(parcel_id, &jobs, &[])?;
@@ -503,7 +572,7 @@ fn main() -> anyhow::Result<()> {
     let empty = writer.shop("Southgate Phones")?;
     let long = writer
         .shop("Кондратьев и сыновья, Ремонт и продажа переносной техники – Παπαδόπουλος & Söhne")?;
-    let job = full_shop(&mut writer, full)?;
+    let (job, ended) = full_shop(&mut writer, full)?;
     let long_job = long_shop(&mut writer, long)?;
     let scope = credential::operator(core.store())?.context("a desktop has joined")?;
     let invite = |shop_id| {
@@ -515,10 +584,10 @@ fn main() -> anyhow::Result<()> {
     };
     let line = serde_json::json!({
         "url": running.public_url(),
-        "full": { "link": invite(full)?, "job": job.to_string() },
+        "full": { "link": invite(full)?, "job": job.to_string(), "ended": ended.job_id.to_string() },
         "empty": { "link": invite(empty)? },
         "long": { "link": invite(long)?, "job": long_job.to_string() },
-        "digest": attachments::hash_of(b"the record behind the report").to_string(),
+        "digest": ended.digest.to_string(),
     });
     writeln!(std::io::stdout(), "{line}")?;
     std::io::stdin()

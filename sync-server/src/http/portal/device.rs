@@ -67,6 +67,7 @@ struct DevicePage {
     is_stopped: bool,
     route: Vec<StopRow>,
     quote: Option<QuoteView>,
+    battery: String,
     conditions: Vec<String>,
     parcel_lines: Vec<String>,
     pictures: Vec<Picture>,
@@ -146,6 +147,7 @@ fn view(
     });
     DevicePage {
         frame: who.frame(name.clone(), Leaf::Devices),
+        battery: words::battery(&job.battery),
         form_token: who.form_token(),
         name,
         is_over: crate::shop_view::is_over(&job),

@@ -1,7 +1,8 @@
 //! Times, money and routes as a person at a counter says them.
 
 use domain::calendar::Zone;
-use domain::fact::{Blemish, Face, ParcelFinding};
+use domain::cells::energy_text;
+use domain::fact::{AdvisedBattery, AdvisedCells, Blemish, Face, ParcelFinding};
 use domain::job::Station;
 use domain::money::Money;
 use domain::parcel::{Direction, ParcelStage};
@@ -175,4 +176,15 @@ pub(super) fn device_name(device: &str) -> String {
         Some(first) => first.to_uppercase().chain(letters).collect(),
         None => "Device not described yet".to_owned(),
     }
+}
+
+/// What a shop read of a battery's rating, such as `17.30 Wh, one cell`; empty where it read nothing.
+pub(super) fn battery(battery: &AdvisedBattery) -> String {
+    let cells = battery.cells.map(|cells| match cells {
+        AdvisedCells::One => "one cell",
+        AdvisedCells::More => "two cells or more",
+    });
+    let energy = battery.rating.energy_uwh().map(energy_text);
+    let parts: Vec<String> = energy.into_iter().chain(cells.map(str::to_owned)).collect();
+    parts.join(", ")
 }
