@@ -88,7 +88,7 @@ test('the bay shows what is in it, emergencies first, long names in full', () =>
 for (const [name, thing, words] of [
   ['not-put-away', () => bay.swollen, ['Put it in isolation first', 'isolate']],
   ['watched', () => bay.watched, ['watch', 'Take a reading']],
-  ['emergency', () => bay.hissing, ['Leave it alone.', 'It stays where it is.']],
+  ['emergency', () => bay.hissing, ['Leave it alone.', 'It stays where it is.', 'It is not taken out, handed over or sent.']],
   ['long', () => bay.long, ['Second shelf from below', 'Looks so far', '11.31 V']],
   ['removed', () => bay.removed, ['Cell of', 'D2']],
   ['left', () => bay.left, ['Copper & Cobalt Recovery', 'BN-2026-00417', 'hand-over record']],
@@ -109,6 +109,13 @@ for (const [way, words] of [['Judge it', 'Why, and by what criteria'], ['Take th
     assert.deepEqual(await look(screens, `way-${way.toLowerCase().replaceAll(' ', '-')}`), [])
   }))
 }
+
+test('the leaf of a reacting cell offers nothing for which somebody would go near it', () => withScreens(async (screens) => {
+  await screens.go(leafOf(bay.hissing))
+  const { page } = screens
+  for (const name of ['Take the cell out', 'Send it back as damaged', 'Voltage at rest', 'Position']) assert.equal(await page.getByLabel(name, { exact: true }).count(), 0, `“${name}” is offered`)
+  assert.equal(await page.getByRole('button', { name: /bay label/ }).count(), 0, 'a label is offered')
+}))
 
 test('an overdue reading is loud on its line and on its leaf', () => withScreens(async (screens) => {
   const { page } = screens

@@ -3,7 +3,7 @@ import type { CellPlacement, CellReadingInput, CellState, Look } from '../../bac
 import { degrees, volts } from '../../say/readings'
 import { cellFinding, isolationPlace } from '../../say/words'
 
-export function placeWords({ place, position }: CellPlacement): string {
+export function placeWords({ place, position }: Pick<CellPlacement, 'place' | 'position'>): string {
   return position === '' ? isolationPlace[place] : `${isolationPlace[place]}, ${position}`
 }
 
