@@ -31,6 +31,11 @@ impl Done {
         self.all.is_some()
     }
 
+    /// Whether a parcel was just announced.
+    pub(super) fn is_announced(&self) -> bool {
+        self.done.as_deref() == Some("announced")
+    }
+
     /// What was recorded, in words; empty for anything that is none of ours.
     pub(super) fn words(&self) -> &'static str {
         match self.done.as_deref() {

@@ -129,7 +129,11 @@ pub(super) async fn page(
     let times = who.times();
     let frame = who
         .frame(format!("Parcel {}", parcel.reference), Leaf::Parcels)
-        .saying(done.words());
+        .saying(if done.is_announced() && packing.is_held() {
+            HELD
+        } else {
+            done.words()
+        });
     let is_announced = parcel.direction == Direction::Inward && parcel.received_at_ms.is_none();
     html(&ParcelPage {
         frame,
@@ -210,6 +214,9 @@ struct Packing {
     has_mark: bool,
 }
 
+/// Said when a parcel was announced that must not go yet.
+const HELD: &str = "Announced. Hold the box: what stands below under “How to pack it” comes first.";
+
 /// Before the rules' own steps. Common practice, no source.
 const BEFORE: &str =
     "Take no other devices than those on the slip, no loose batteries and no power banks.";
@@ -233,6 +240,15 @@ const OFF: &str = "Switch every device off, so that it can't switch itself on.";
 const CLOSE: &str = "Close the box and tape every seam.";
 
 impl Packing {
+    /// Whether the box must wait, and nobody at the lab has said otherwise.
+    fn is_held(&self) -> bool {
+        self.answers.is_empty()
+            && self
+                .verdict
+                .as_ref()
+                .is_some_and(|verdict| !verdict.is_good())
+    }
+
     fn of(inward: Option<&Inward>, answers: Vec<LabAnswer>) -> Self {
         let Some(inward) = inward else {
             return Self {
@@ -250,12 +266,16 @@ impl Packing {
                 has_mark: false,
             };
         };
-        let of_rules: Vec<&str> = inward
+        let mut of_rules: Vec<&str> = inward
             .verdict
             .packing
             .iter()
             .map(|step| step.text.as_str())
             .collect();
+        // The engine packs nothing that it holds; once what is missing is known, the box is packed all the same.
+        if of_rules.is_empty() {
+            of_rules = vec![OFF, CLOSE];
+        }
         // What goes inside comes before the box is closed.
         let closing = of_rules
             .iter()
