@@ -80,6 +80,8 @@ fn a_cell_check_with_an_impossible_number_is_refused_by_its_field() {
         ("room", "warm", "23.5 °C"),
         ("cells_in_series", "0", "from 1 to 12"),
         ("cells_in_series", "two", "from 1 to 12"),
+        ("cells_in_parallel", "0", "from 1 to 12"),
+        ("cells_in_parallel", "200", "from 1 to 12"),
         ("label_wh", "15400 Wh", "15400 Wh"),
         ("capacity_mah", "1", "must lie between"),
         ("charge_max_v", "4,4,4", "4,4,4"),

@@ -307,6 +307,7 @@ fn cell(number: u32) -> CellCheck {
             charge_max_mv: Some(4_400),
         },
         note: String::new(),
+        ..CellCheck::default()
     }
 }
 

@@ -38,6 +38,8 @@ pub const IMEI: &str = "490154203237518";
 
 /// A tracking number with a right check digit (the example of UPU standard S10).
 pub const TRACKING: &str = "RR473124829GB";
+/// A label of ours that goes by road: a GS1 SSCC under the prefix for examples, with its check digit.
+pub const ROAD_LABEL: &str = "395060001234567894";
 
 /// The test that shows the declared fault in these stories.
 pub const FAULT_TEST: &str = "charge.current";

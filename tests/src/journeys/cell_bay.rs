@@ -1,6 +1,10 @@
 //! The Cell bay: a swollen cell from its check to the recycler, readings that nobody took, and a cell that nobody can judge yet.
 
-use desk::commands::bench::cell::{CellCheckInput, RecordCellCheck, record_cell_check};
+use desk::commands::bench::cell::{
+    CellCheckInput, RecordCellCheck, preview_cell_check, record_cell_check,
+};
+use desk::commands::bench::closing::{Withdraw, withdraw};
+use desk::commands::bench::{self, JobKey, JobView};
 use desk::commands::cell_bay::{
     BayKey, CellReadingInput, HandOverCell, JudgeCell, PlaceInIsolation, RemoveCell, ReturnCell,
     TakeCellReading, cell, cell_bay, hand_over_cell, judge_cell, place_in_isolation, remove_cell,
@@ -10,10 +14,11 @@ use desk::commands::dock::{
     CountParcel, ReceiveParcel, RecordParcelFindings, ReleaseParcel, count_parcel, receive_parcel,
     record_parcel_findings, release_parcel,
 };
-use desk::commands::outbound::{OpenReturnParcel, open_return_parcel};
+use desk::commands::outbound::{OpenReturnParcel, UnpackDevice, open_return_parcel, unpack_device};
 use desk::commands::rack::{RackFilter, rack};
 use desk::commands::scan::{ScanTarget, ScanText, scan};
 use desk::commands::start::{ChoosePerson, choose_person, state};
+use desk::commands::transport::{UpdateRule, rule_book, update_rule};
 use desk::commands::{Nothing, cell_papers};
 use domain::cells::bay::{CellLeft, Diagnosis};
 use domain::cells::{BenchLevel, CellFinding};
@@ -22,7 +27,8 @@ use domain::job::HoldReason;
 use domain::{JobId, Subject};
 
 use crate::house::{
-    House, add_person, check_cell, closed_job, extra_device, imei, job, pack, refusal, take_in,
+    House, add_person, check_cell, closed_job, extra_device, imei, job, pack, refusal, sound_cell,
+    take_in,
 };
 
 const HOUR_MS: i64 = 60 * 60 * 1000;
@@ -325,8 +331,197 @@ fn only_a_shipper_sends_a_damaged_cell_back_in_its_device() {
             .contains("trained for lithium")
     );
     sign_in(&house, "Pia Holm", &[Role::Shipper]);
-    return_cell(desk, back).unwrap();
+    let view = return_cell(desk, back).unwrap();
     assert!(job(desk, job_id).holds.is_empty());
+    assert!(
+        view.row.waits_for.contains("goes back under ADR 2025"),
+        "{}",
+        view.row.waits_for
+    );
+    let bay = cell_bay(desk, Nothing {}).unwrap();
+    assert_eq!(
+        bay.isolated.len(),
+        1,
+        "it lies here until its parcel has left"
+    );
+    assert!(bay.isolated[0].state.next_reading.is_some());
+}
+
+/// A device that a shipper sends back with its swollen cell in it.
+fn goes_back_damaged(house: &House, number: u32) -> JobId {
+    let job_id = closed_job(&house.desk, house.shop_id, number);
+    find(house, job_id, CellFinding::Swollen);
+    let back = ReturnCell {
+        subject: Subject::Job(job_id),
+        provisions: "ADR 2025, special provision 376".to_owned(),
+        paper_number: String::new(),
+        date: String::new(),
+        note: String::new(),
+    };
+    return_cell(&house.desk, back).unwrap();
+    job_id
+}
+
+#[test]
+fn a_device_with_a_damaged_cell_lies_alone_in_its_parcel() {
+    let house = House::founded();
+    let desk = &house.desk;
+    sign_in(
+        &house,
+        "Pia Holm",
+        &[Role::Shipper, Role::Technician, Role::Receiver],
+    );
+    let damaged = goes_back_damaged(&house, 4);
+    let sound = closed_job(desk, house.shop_id, 5);
+    let begin = || {
+        let shop_id = house.shop_id;
+        let view = open_return_parcel(desk, OpenReturnParcel { shop_id }).unwrap();
+        view.parcel.parcel_id
+    };
+    let parcel_id = begin();
+    pack(desk, parcel_id, sound).unwrap();
+    let why = refusal(pack(desk, parcel_id, damaged));
+    assert_eq!(why.field.as_deref(), Some("scanned"));
+    assert!(why.message.contains("lies alone"), "{}", why.message);
+    unpack_device(
+        desk,
+        UnpackDevice {
+            parcel_id,
+            job_id: sound,
+        },
+    )
+    .unwrap();
+    pack(desk, parcel_id, damaged).unwrap();
+    let why = refusal(pack(desk, parcel_id, sound));
+    assert!(why.message.contains("lies alone"), "{}", why.message);
+}
+
+#[test]
+fn a_check_that_is_taken_back_is_taken_back_on_the_cell_that_was_taken_out() {
+    let house = House::founded();
+    let second = house.second_desktop("Bench two");
+    let desk = &house.desk;
+    let job_id = take_in(desk, house.shop_id, "K4", &imei(1));
+    check_cell(desk, job_id);
+    find(&house, job_id, CellFinding::Leaking);
+    let request = RemoveCell {
+        job_id,
+        place: IsolationPlace::Bay,
+        position: String::new(),
+        note: String::new(),
+    };
+    let subject = remove_cell(desk, request).unwrap().row.subject;
+    let slip = job(desk, job_id).cell_checks[1].mark.entry_id;
+    let take_back = Withdraw {
+        subject: Subject::Job(job_id),
+        entry_id: slip,
+        reason: "the leak was of another device".to_owned(),
+    };
+    withdraw(desk, take_back).unwrap();
+    house.catch_up(&[&second]);
+    for desk in [desk, &second] {
+        let state = cell(desk, BayKey { subject }).unwrap().row.state;
+        assert_eq!(state.looks.len(), 1);
+        assert_eq!(state.diagnosis, Diagnosis::Sound);
+        assert_eq!(
+            state.level,
+            Some(BenchLevel::Isolate),
+            "who put it in isolation is not overruled"
+        );
+    }
+}
+
+#[test]
+fn a_check_on_which_a_recyclers_record_rests_is_not_taken_back() {
+    let house = House::founded();
+    let desk = &house.desk;
+    let job_id = take_in(desk, house.shop_id, "K4", &imei(1));
+    find(&house, job_id, CellFinding::Leaking);
+    let request = RemoveCell {
+        job_id,
+        place: IsolationPlace::Bay,
+        position: String::new(),
+        note: String::new(),
+    };
+    let Subject::Cell(cell_id) = remove_cell(desk, request).unwrap().row.subject else {
+        panic!("a removed cell is a subject of its own");
+    };
+    let hand_over = HandOverCell {
+        cell_id,
+        recycler: "Quay Metals".to_owned(),
+        paper_number: "QM-118".to_owned(),
+        date: String::new(),
+        note: String::new(),
+    };
+    hand_over_cell(desk, hand_over).unwrap();
+    let take_back = Withdraw {
+        subject: Subject::Job(job_id),
+        entry_id: job(desk, job_id).cell_checks[0].mark.entry_id,
+        reason: "another device".to_owned(),
+    };
+    let why = refusal(withdraw(desk, take_back));
+    assert!(why.message.contains("has left"), "{}", why.message);
+}
+
+/// The owner makes one limit of the bench another.
+fn set_limit(house: &House, id: &str, value: i64) {
+    let rows = rule_book(&house.desk, Nothing {}).unwrap().rows;
+    let mut row = rows
+        .into_iter()
+        .map(|each| each.row)
+        .find(|row| row.id == id)
+        .unwrap();
+    row.value = Some(value);
+    let reason = "The maker's sheet, read today".to_owned();
+    update_rule(&house.desk, UpdateRule { row, reason }).unwrap();
+}
+
+#[test]
+fn a_stricter_limit_of_the_lab_isolates_a_later_check_and_leaves_an_earlier_one() {
+    let house = House::founded();
+    let second = house.second_desktop("Bench two");
+    let desk = &house.desk;
+    let earlier = take_in(desk, house.shop_id, "K4", &imei(1));
+    check_cell(desk, earlier);
+    assert_eq!(bench_view(desk, earlier).cell_rules_changed, None);
+    set_limit(&house, "BENCH.DEAD", 3_900);
+    let later = take_in(desk, house.shop_id, "K5", &imei(2));
+    let preview = preview_cell_check(
+        desk,
+        RecordCellCheck {
+            job_id: later,
+            check: sound_cell(),
+        },
+    )
+    .unwrap();
+    assert_eq!(preview.level, BenchLevel::Isolate);
+    check_cell(desk, later);
+    house.catch_up(&[&second]);
+    for desk in [desk, &second] {
+        let view = bench_view(desk, earlier);
+        assert_eq!(view.job.cell_state.level, Some(BenchLevel::Clear));
+        let said = view.cell_rules_changed.unwrap();
+        assert!(
+            said.contains("BENCH.DEAD") && said.contains("take a reading"),
+            "{said}"
+        );
+        let view = bench_view(desk, later);
+        assert_eq!(view.job.cell_state.level, Some(BenchLevel::Isolate));
+        assert_eq!(view.cell_rules_changed, None);
+    }
+    // A reading of the earlier one judges it by the rules of now, though nobody measured its voltage again.
+    let subject = Subject::Job(earlier);
+    read(&house, subject, "21.2");
+    house.catch_up(&[&second]);
+    for desk in [desk, &second] {
+        let view = cell(desk, BayKey { subject }).unwrap();
+        assert_eq!(view.row.state.level, Some(BenchLevel::Isolate));
+        assert_eq!(view.rules_changed, None);
+    }
+}
+
+fn bench_view(desk: &desk::Desk, job_id: JobId) -> JobView {
+    bench::job(desk, JobKey { job_id }).unwrap()
 }
 
 #[test]

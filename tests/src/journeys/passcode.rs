@@ -4,7 +4,8 @@ use desk::commands::bench::look_over::{OpenPasscode, SealPasscode, open_passcode
 use domain::job::Passcode;
 
 use crate::house::{
-    Desktop, House, IMEI, check_cell, close, files_holding, job, refusal, repair, ship, take_in,
+    Desktop, House, IMEI, ROAD_LABEL, check_cell, close, files_holding, job, refusal, repair, ship,
+    take_in,
 };
 
 const SECRET: &str = "tangerine-2580";
@@ -120,7 +121,7 @@ fn shipping_erases_it_from_both_desktops_and_the_server() {
             "until then it lies sealed everywhere"
         );
     }
-    ship(&house.desk, house.shop_id, &[job_id], "LX123456785DE");
+    ship(&house.desk, house.shop_id, &[job_id], ROAD_LABEL);
     house.catch_up(&[&second]);
     for desk in [&house.desk, &second] {
         assert!(matches!(

@@ -1,6 +1,7 @@
 //! A return parcel may go, may go by a trained shipper's decision, or may not go at all, whoever signs.
 
 use desk::Desk;
+use desk::commands::bench::cell::{CellCheckInput, RecordCellCheck, record_cell_check};
 use desk::commands::dock::{ParcelKey, ParcelView};
 use desk::commands::outbound::{OpenReturnParcel, ShipParcel, WeighParcel};
 use desk::commands::transport::{
@@ -9,35 +10,55 @@ use desk::commands::transport::{
 };
 use desk::commands::{Nothing, outbound};
 use desk::{DeskError, EdgeError};
-use domain::ParcelId;
 use domain::cells::book::RuleBody;
 use domain::cells::transport::{Carrier, Mode, VerdictCode};
 use domain::parcel::ParcelStage;
+use domain::{JobId, ParcelId};
 
 use crate::house::{
-    House, TRACKING, add_shop, closed_job, goes_by_road, job, pack, refusal, tag_of,
+    House, ROAD_LABEL, TRACKING, add_shop, closed_job, goes_by_road, job, pack, refusal, sound_cell,
 };
 
 struct Packed {
     house: House,
     parcel_id: ParcelId,
+    job_ids: Vec<JobId>,
 }
 
 /// A weighed parcel with one sound phone in it.
 fn packed() -> Packed {
+    packed_with(1, "")
+}
+
+/// A weighed parcel with sound phones in it, the cells of each so many side by side.
+fn packed_with(devices: usize, in_parallel: &str) -> Packed {
     let house = House::founded();
     let desk = &house.desk;
     let shop_id = add_shop(desk, "Corner Phones", "DE", "EUR", "100");
-    let job_id = closed_job(desk, shop_id, 1);
     let parcel_id = outbound::open_return_parcel(desk, OpenReturnParcel { shop_id })
         .unwrap()
         .parcel
         .parcel_id;
-    pack(desk, parcel_id, job_id).unwrap();
-    let _ = tag_of(&job(desk, job_id));
+    let mut job_ids = Vec::new();
+    for number in 1..=devices {
+        let job_id = closed_job(desk, shop_id, u32::try_from(number).unwrap());
+        if !in_parallel.is_empty() {
+            let check = CellCheckInput {
+                cells_in_parallel: in_parallel.to_owned(),
+                ..sound_cell()
+            };
+            record_cell_check(desk, RecordCellCheck { job_id, check }).unwrap();
+        }
+        pack(desk, parcel_id, job_id).unwrap();
+        job_ids.push(job_id);
+    }
     let grams = "640".to_owned();
     outbound::weigh_parcel(desk, WeighParcel { parcel_id, grams }).unwrap();
-    Packed { house, parcel_id }
+    Packed {
+        house,
+        parcel_id,
+        job_ids,
+    }
 }
 
 impl Packed {
@@ -54,11 +75,15 @@ impl Packed {
     }
 
     fn ship(&self) -> Result<ParcelView, DeskError> {
+        self.ship_under(ROAD_LABEL)
+    }
+
+    fn ship_under(&self, tracking: &str) -> Result<ParcelView, DeskError> {
         outbound::ship_parcel(
             self.desk(),
             ShipParcel {
                 parcel_id: self.parcel_id,
-                tracking: TRACKING.to_owned(),
+                tracking: tracking.to_owned(),
                 carrier: String::new(),
             },
         )
@@ -122,21 +147,7 @@ fn nobody_sends_what_must_not_go() {
 #[test]
 fn what_must_not_go_along_is_refused_as_it_is_scanned_with_the_lawful_way() {
     let packed = packed();
-    let shop_id = job(
-        packed.desk(),
-        desk::commands::dock::parcel(
-            packed.desk(),
-            ParcelKey {
-                parcel_id: packed.parcel_id,
-            },
-        )
-        .unwrap()
-        .devices[0]
-            .job
-            .job_id,
-    )
-    .shop_id
-    .unwrap();
+    let shop_id = job(packed.desk(), packed.job_ids[0]).shop_id.unwrap();
     let second = closed_job(packed.desk(), shop_id, 2);
     // 87 FR 73459, as above: it may not go abroad by that post, whatever else is inside.
     packed.goes(Mode::PostIntl, Carrier::Usps);
@@ -242,6 +253,83 @@ fn a_newer_row_of_the_owner_moves_the_verdict() {
         "{}",
         why.message
     );
+}
+
+/// What a cell check of the packed phone says of its battery: printed energy, and cells in series and side by side.
+fn check(packed: &Packed, label_wh: &str, in_series: &str, in_parallel: &str) -> VerdictCode {
+    let check = CellCheckInput {
+        label_wh: label_wh.to_owned(),
+        cells_in_series: in_series.to_owned(),
+        cells_in_parallel: in_parallel.to_owned(),
+        voltage: if in_series == "2" { "7.64" } else { "3.82" }.to_owned(),
+        charge_max_v: String::new(),
+        ..sound_cell()
+    };
+    let job_id = packed.job_ids[0];
+    record_cell_check(packed.desk(), RecordCellCheck { job_id, check }).unwrap();
+    goes_by_road(packed.desk(), packed.parcel_id);
+    packed.verdict()
+}
+
+#[test]
+fn two_cells_side_by_side_are_a_battery_and_one_alone_is_a_cell() {
+    use VerdictCode::{Hold, Ordinary};
+    let packed = packed();
+    // ADR 2025, special provision 188: 20 Wh for a cell, 100 Wh for a battery; a battery of one cell is a cell.
+    for (label_wh, in_series, in_parallel, wanted) in [
+        ("19.999999", "1", "1", Ordinary),
+        ("20", "1", "1", Ordinary),
+        ("20.000001", "1", "1", Hold),
+        ("20.000001", "1", "2", Ordinary),
+        ("99.999999", "1", "2", Ordinary),
+        ("100", "1", "2", Ordinary),
+        ("100.000001", "1", "2", Hold),
+        ("100", "2", "", Ordinary),
+        ("100.000001", "2", "1", Hold),
+        ("100", "2", "3", Ordinary),
+    ] {
+        let given = check(&packed, label_wh, in_series, in_parallel);
+        assert_eq!(given, wanted, "{label_wh} Wh, {in_series}S{in_parallel}P");
+    }
+}
+
+#[test]
+fn cells_side_by_side_that_nobody_counted_do_not_make_a_battery() {
+    let packed = packed();
+    assert_eq!(check(&packed, "20.000001", "1", ""), VerdictCode::Hold);
+}
+
+#[test]
+fn the_battery_mark_counts_packs_of_cells_side_by_side_as_batteries() {
+    // ADR 2025, special provision 188 f): no mark up to four cells or two batteries in equipment.
+    let marked = |devices: usize, in_parallel: &str| {
+        let packed = packed_with(devices, in_parallel);
+        goes_by_road(packed.desk(), packed.parcel_id);
+        packed.verdict() == VerdictCode::Marked
+    };
+    assert!(!marked(4, "1"));
+    assert!(marked(5, "1"));
+    assert!(!marked(2, "2"));
+    assert!(marked(3, "2"));
+}
+
+#[test]
+fn a_parcel_that_goes_by_road_is_not_shipped_under_a_posts_number() {
+    let packed = packed();
+    goes_by_road(packed.desk(), packed.parcel_id);
+    let why = refusal(packed.ship_under(TRACKING));
+    assert_eq!(why.field.as_deref(), Some("tracking"));
+    assert!(
+        why.message.contains(TRACKING)
+            && why.message.contains("by road")
+            && why.message.contains("as by post"),
+        "{}",
+        why.message
+    );
+    let job_id = packed.job_ids[0];
+    assert!(job(packed.desk(), job_id).shipped.is_none());
+    packed.ship_under(ROAD_LABEL).unwrap();
+    assert!(job(packed.desk(), job_id).shipped.is_some());
 }
 
 #[test]

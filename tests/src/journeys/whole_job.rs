@@ -23,9 +23,9 @@ use domain::reading::Unit;
 use domain::{JobId, ParcelId, Subject};
 
 use crate::house::{
-    Browser, House, IMEI, TRACKING, add_shop, all_jobs, assert_same, assert_sound, check_cell,
-    close, closed_job, goes_by_road, imei, job, jpeg, jpeg_with_traces, no_signs, pack, quote,
-    refusal, result, set_repaired, state_of, tag_of, test_after, test_before, work,
+    Browser, House, IMEI, ROAD_LABEL, TRACKING, add_shop, all_jobs, assert_same, assert_sound,
+    check_cell, close, closed_job, goes_by_road, imei, job, jpeg, jpeg_with_traces, no_signs, pack,
+    quote, refusal, result, set_repaired, state_of, tag_of, test_after, test_before, work,
 };
 
 fn photo(
@@ -325,7 +325,7 @@ fn outbound(house: &House, job_id: JobId) -> ParcelId {
     assert!(std::fs::read(slip.path).unwrap().starts_with(b"%PDF-"));
     let request = ShipParcel {
         parcel_id,
-        tracking: "LX123456785DE".to_owned(),
+        tracking: ROAD_LABEL.to_owned(),
         carrier: String::new(),
     };
     let unsaid = refusal(outbound::ship_parcel(desk, request.clone()));
@@ -423,7 +423,7 @@ fn a_device_comes_is_repaired_and_goes_home() {
     desk.sync_now().unwrap();
     let page = counter.get(&device_path).text();
     assert!(
-        page.contains("LX123456785DE") && page.contains("Outcome: repaired"),
+        page.contains(ROAD_LABEL) && page.contains("Outcome: repaired"),
         "{page}"
     );
     let gone = job(desk, job_id);

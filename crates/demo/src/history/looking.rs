@@ -102,6 +102,7 @@ impl World {
                 Fate::Swollen => "Back lifted about 4 mm at the lower edge.".to_owned(),
                 _ => String::new(),
             },
+            cells_in_parallel: "1".to_owned(),
         }
     }
 

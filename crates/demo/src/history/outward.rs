@@ -79,7 +79,7 @@ impl World {
             },
         )?;
         self.tick();
-        let tracking = numbers::tracking(u32::try_from(index).unwrap_or(0) + 90, "GB");
+        let tracking = numbers::road_parcel(u32::try_from(index).unwrap_or(0) + 90);
         ship_parcel(
             &self.desk,
             ShipParcel {

@@ -102,7 +102,7 @@ impl Play {
                 );
                 let request = || ShipParcel {
                     parcel_id,
-                    tracking: numbers::tracking(LABEL_NUMBER, "GB"),
+                    tracking: numbers::road_parcel(LABEL_NUMBER),
                     carrier: String::new(),
                 };
                 let said = refusal(

@@ -2,6 +2,7 @@
 //!
 //! Shipping ends custody and destroys passcodes, in the same transaction.
 
+use domain::cells::transport::label_refusal;
 use domain::fact::{
     Fact, JobParcel, JobShipment, ParcelDevice, ParcelOpening, ParcelWeight, Shipment, Tracking,
 };
@@ -196,6 +197,7 @@ pub fn pack_device(desk: &Desk, request: PackDevice) -> Result<ParcelView, DeskE
         return Err(DeskError::field("scanned", format!("{name} {why}")));
     }
     enter(&job, Station::Outbound)?;
+    super::transport::lies_alone(desk, &parcel, &job, &name)?;
     super::transport::may_go_along(desk, &parcel, &job, &name)?;
     desk.record_all(vec![
         (
@@ -296,6 +298,16 @@ pub fn ship_parcel(desk: &Desk, request: ShipParcel) -> Result<ParcelView, DeskE
         )
     })?;
     let carrier = request.carrier.trim();
+    if let Some(plan) = &parcel.transport
+        && let Some(why) = label_refusal(
+            plan.value.mode,
+            plan.value.carrier,
+            &tracking.number,
+            carrier,
+        )
+    {
+        return Err(DeskError::field("tracking", why));
+    }
     if !carrier.is_empty() {
         tracking = Tracking {
             carrier: carrier.to_owned(),

@@ -5,13 +5,13 @@
 
 use std::collections::BTreeSet;
 
-use domain::cells::CellFinding;
 use domain::cells::bay::Diagnosis;
 use domain::cells::book::{BookRow, RuleBook};
 use domain::cells::transport::{
     Chem, Condition, Config, Contents, DeviceStatus, FindingCode, Millionths, Parcel as Question,
     Purpose, Regime, Verdict, VerdictCode, chem_of, codes_of, judge_parcel,
 };
+use domain::cells::{CellCheck, CellFinding};
 use domain::fact::{
     Fact, GivenVerdict, Role, RuleUpdate, Training, TransportDecision, TransportPlan,
 };
@@ -323,6 +323,46 @@ fn being_packed(parcel: &Parcel) -> Result<(), DeskError> {
     }
 }
 
+/// Refuses to put a device beside a damaged battery, or a damaged battery beside a device: each damaged one lies alone in its outer
+/// packaging (49 CFR 173.185(f)(3); ADR P908 lets one package hold several, which no shop's ordinary parcel is packed for).
+pub(super) fn lies_alone(
+    desk: &Desk,
+    parcel: &Parcel,
+    job: &Job,
+    name: &str,
+) -> Result<(), DeskError> {
+    if parcel.inside.is_empty() {
+        return Ok(());
+    }
+    if is_damaged(job) {
+        return Err(DeskError::field(
+            "scanned",
+            format!(
+                "The battery of {name} is damaged, so it lies alone in its parcel; ship this parcel or empty it first, then begin one for it alone"
+            ),
+        ));
+    }
+    for job_id in &parcel.inside {
+        let other = desk.job(*job_id)?;
+        if is_damaged(&other) {
+            return Err(DeskError::field(
+                "scanned",
+                format!(
+                    "Job {} in this parcel has a damaged battery, which lies alone; ship this parcel first, then begin one for {name}",
+                    other.reference
+                ),
+            ));
+        }
+    }
+    Ok(())
+}
+
+/// A device that goes back with a damaged battery in it.
+fn is_damaged(job: &Job) -> bool {
+    !holds_no_cell(job)
+        && (job.cell_state.goes_back.is_some() || job.cell_state.diagnosis >= Diagnosis::Damaged)
+}
+
 /// Refuses a device with which a parcel must not go the way that was said, before anybody closes the box.
 pub(super) fn may_go_along(
     desk: &Desk,
@@ -569,7 +609,7 @@ fn line(job: &Job, plan: Option<TransportPlan>, book: &RuleBook) -> Contents {
     let charge = |of: fn(&TransportPlan) -> Option<u8>| plan.as_ref().and_then(of).map(i64::from);
     Contents {
         chem: check.map_or(Chem::Unknown, |check| chem_of(check.chemistry)),
-        cells_per_unit: check.and_then(|check| check.cells_in_series).map(i64::from),
+        cells_per_unit: check.and_then(CellCheck::cells).map(i64::from),
         wh_label: rating
             .label_uwh
             .and_then(|uwh| i64::try_from(uwh).ok())

@@ -6,7 +6,7 @@
 use domain::JobId;
 use domain::cells::bay::{Cell, CellLeft, CellState, Diagnosis, Look, LookKind};
 use domain::cells::book::{InForce, RuleBody, RuleBook};
-use domain::cells::schedule::PLANS;
+use domain::cells::schedule::Plan;
 use domain::cells::{BenchLevel, CellCheck, Chemistry};
 use domain::fact::{CellPlacement, LabDescription};
 use domain::reference::{CellRef, JobRef};
@@ -276,7 +276,7 @@ fn next_readings(state: &CellState) -> Vec<u64> {
     let Some(next) = &state.next_reading else {
         return Vec::new();
     };
-    let Some(plan) = PLANS.iter().find(|plan| plan.id == next.plan) else {
+    let Some(plan) = Plan::of_id(&next.plan, state.rules()) else {
         return vec![next.due_ms];
     };
     let since = state

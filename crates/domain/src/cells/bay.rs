@@ -4,9 +4,14 @@
 //! it left. A removed cell folds from its own entries alone: what was seen of it before stands in its first one. The bay never
 //! decides that a cell is sound; only a person with battery knowledge does, and only for what they had before them.
 
+use std::collections::BTreeSet;
+
 use serde::{Deserialize, Serialize};
 
-pub use super::history::{Diagnosis, Judging, Look, LookKind, Standing, judge_history, known_of};
+use super::book::{BenchRules, UsedRule};
+pub use super::history::{
+    Diagnosis, Judging, Look, LookKind, Placed, Standing, judge_history, known_of,
+};
 use super::schedule::{NextReading, next_reading_due};
 use super::{BenchLevel, CellCheck, Judgement};
 use crate::fact::{
@@ -61,6 +66,9 @@ pub struct CellState {
     pub held: Option<Marked<CellHold>>,
     /// How it left, if it did.
     pub left: Option<CellLeft>,
+    /// Of a cell that is in its device: that a trained shipper sends it back under the special provisions. Until the parcel has left it
+    /// lies here, in isolation, and is looked at.
+    pub goes_back: Option<Marked<CellReturn>>,
 }
 
 impl CellState {
@@ -81,6 +89,46 @@ impl CellState {
         self.level.is_none_or(|level| level == BenchLevel::Clear) && self.placed.is_none()
     }
 
+    /// The bench rules that were the lab's own when something was last recorded of it: the times of its readings go by them.
+    pub fn rules(&self) -> &[UsedRule] {
+        let placed = self
+            .placed
+            .as_ref()
+            .map(|placed| (placed.mark.at_ms, &placed.value.rules[..]));
+        [self.last_judged(), placed]
+            .into_iter()
+            .flatten()
+            .max_by_key(|(at_ms, _)| *at_ms)
+            .map_or(&[], |(_, rules)| rules)
+    }
+
+    /// When it was last looked at or judged by a person, with the rules of that time.
+    fn last_judged(&self) -> Option<(u64, &[UsedRule])> {
+        let look = self
+            .looks
+            .last()
+            .map(|look| (look.mark.at_ms, &look.check.rules[..]));
+        let judged = self
+            .judged
+            .last()
+            .map(|judging| (judging.mark.at_ms, &judging.rules[..]));
+        [look, judged]
+            .into_iter()
+            .flatten()
+            .max_by_key(|(at_ms, _)| *at_ms)
+    }
+
+    /// The ids of the limits whose number is another under the lab's rules of now than when the cell was last judged; empty for a
+    /// cell that nobody has judged yet, or that has left.
+    pub fn limits_changed(&self, now: &[UsedRule]) -> Vec<String> {
+        match self.last_judged() {
+            Some((_, then)) if self.left.is_none() => {
+                BenchRules::used(then).differing(BenchRules::used(now))
+            }
+            _ => Vec::new(),
+        }
+    }
+
     /// The entries a judgement given now has before it.
     pub fn seen_entries(&self) -> Vec<EntryId> {
         let looks = self.looks.iter().map(|look| look.mark.entry_id);
@@ -90,9 +138,28 @@ impl CellState {
     }
 }
 
-/// Puts together what a cell's entries say. They are in the display order and stand.
-pub(crate) fn cell_state(standing: &[&Recorded], origin: Option<&CellOrigin>) -> CellState {
+/// Puts together what the entries of a cell in its device say. They are in the display order and stand.
+pub(crate) fn cell_in_device(standing: &[&Recorded]) -> CellState {
+    let mut state = collected(standing, None);
+    // It is in the house as long as its device is.
+    if let Some(CellLeft::Returned { record }) = state.left.take() {
+        state.goes_back = Some(record);
+    }
+    judge_state(&mut state);
+    state
+}
+
+/// The same of a cell that was taken out.
+fn cell_by_itself(standing: &[&Recorded], origin: Option<&CellOrigin>) -> CellState {
+    let mut state = collected(standing, origin);
+    judge_state(&mut state);
+    state
+}
+
+fn collected(standing: &[&Recorded], origin: Option<&CellOrigin>) -> CellState {
     let mut state = CellState::default();
+    let origin = origin.map(|origin| without_withdrawn(origin, standing));
+    let origin = origin.as_ref();
     if let Some(origin) = origin {
         state.looks.clone_from(&origin.looks);
         state.judged.clone_from(&origin.judged);
@@ -120,6 +187,7 @@ pub(crate) fn cell_state(standing: &[&Recorded], origin: Option<&CellOrigin>) ->
                 verdict: judged.verdict,
                 reason: judged.reason.clone(),
                 seen: recorded.based_on.clone(),
+                rules: judged.rules.clone(),
             }),
             Some(Fact::CellHeld(held)) => {
                 state.held = Some(Marked {
@@ -147,8 +215,31 @@ pub(crate) fn cell_state(standing: &[&Recorded], origin: Option<&CellOrigin>) ->
         }
     }
     place(&mut state, &placements, origin);
-    judge_state(&mut state);
     state
+}
+
+/// What was seen of a cell in its device, without what was taken back since. Then nothing says any more since when it was isolated, but
+/// what still stands.
+fn without_withdrawn(origin: &CellOrigin, standing: &[&Recorded]) -> CellOrigin {
+    let withdrawn: BTreeSet<EntryId> = standing
+        .iter()
+        .filter_map(|recorded| match recorded.fact() {
+            Some(Fact::EntryWithdrawn(withdrawal)) => Some(withdrawal.entry_id),
+            _ => None,
+        })
+        .collect();
+    let mut origin = origin.clone();
+    let before = origin.looks.len() + origin.judged.len();
+    origin
+        .looks
+        .retain(|look| !withdrawn.contains(&look.mark.entry_id));
+    origin
+        .judged
+        .retain(|judging| !withdrawn.contains(&judging.mark.entry_id));
+    if origin.looks.len() + origin.judged.len() < before {
+        origin.isolated_since_ms = None;
+    }
+    origin
 }
 
 /// A placement ends when the cell is judged sound by somebody who knew that it was there.
@@ -172,8 +263,14 @@ fn place(state: &mut CellState, placements: &[Marked<CellPlacement>], origin: Op
 }
 
 fn judge_state(state: &mut CellState) {
-    let placed_ms = state.isolated_since_ms;
-    let Some(judged) = judge_history(&state.looks, &state.judged, placed_ms) else {
+    let placed = state.isolated_since_ms.map(|since_ms| Placed {
+        since_ms,
+        rules: state
+            .placed
+            .as_ref()
+            .map_or(&[], |placed| &placed.value.rules),
+    });
+    let Some(judged) = judge_history(&state.looks, &state.judged, placed) else {
         return;
     };
     state.level = Some(judged.judgement.level);
@@ -226,7 +323,7 @@ pub fn fold_cell(cell_id: CellId, entries: &[Recorded]) -> Cell {
         }),
         _ => None,
     });
-    let state = cell_state(&standing, origin.as_ref().map(|origin| &origin.value));
+    let state = cell_by_itself(&standing, origin.as_ref().map(|origin| &origin.value));
     let unknown = |must: bool| {
         let count = standing
             .iter()

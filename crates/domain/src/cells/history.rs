@@ -13,9 +13,9 @@ use serde::{Deserialize, Serialize};
 
 #[cfg(test)]
 pub(super) use compared::COMPARED;
-pub(in crate::cells) use compared::shipped_limit;
 use compared::{Compared, JUDGED_DAMAGED, JUDGED_SOUND, PLACED, WITHOUT_CELL};
 
+use super::book::{BenchRules, UsedRule};
 use super::schedule::Plan;
 use super::{BenchLevel, CellCheck, CellFinding, Chemistry, Judgement, Rating, Reason, judge};
 use crate::fact::CellVerdict;
@@ -57,6 +57,9 @@ pub struct Judging {
     pub reason: String,
     /// The entries the person had before them. Looks that are not among them are not covered.
     pub seen: Vec<EntryId>,
+    /// The bench rules that were the lab's own at the time.
+    #[serde(default)]
+    pub rules: Vec<UsedRule>,
 }
 
 /// A reason with the time since which it stands.
@@ -117,14 +120,23 @@ const PASSING: [&str; 4] = ["B08", "B31", "B34", "B38"];
 /// What is said of a cell that nothing speaks against.
 const NOTHING_AGAINST: [&str; 2] = ["B50", "B51"];
 
-/// Judges a cell by all looks, oldest first, with what people judged meanwhile. `placed_ms` is when it was put in isolation.
-/// `None` when nobody has looked at it and it was never put in isolation.
+/// That it was put in isolation.
+#[derive(Debug, Clone, Copy)]
+pub struct Placed<'a> {
+    /// Since when, in milliseconds since 1970.
+    pub since_ms: u64,
+    /// The bench rules that were the lab's own at the time.
+    pub rules: &'a [UsedRule],
+}
+
+/// Judges a cell by all looks, oldest first, with what people judged meanwhile, each by the rules of its own time. `None` when nobody
+/// has looked at it and it was never put in isolation.
 pub fn judge_history(
     looks: &[Look],
     judged: &[Judging],
-    placed_ms: Option<u64>,
+    placed: Option<Placed<'_>>,
 ) -> Option<HistoryJudgement> {
-    if looks.is_empty() && placed_ms.is_none() {
+    if looks.is_empty() && placed.is_none() {
         return None;
     }
     let seen: BTreeSet<EntryId> = judged
@@ -142,15 +154,21 @@ pub fn judge_history(
     found.standing_reasons(&open, &known);
     found.compared_reasons(looks, &seen, &known);
     found.present_reasons(&now, looks, &open, &known, last_ms);
-    if let Some(placed_ms) = placed_ms {
-        found.add(PLACED.reason(str::to_owned), placed_ms, &[]);
+    if let Some(placed) = placed {
+        let reason = PLACED.reason(BenchRules::used(placed.rules), str::to_owned);
+        found.add(reason, placed.since_ms, &[]);
     }
     if let Some((rule, last)) = verdict(judged) {
-        let reason = rule.reason(|words| format!("{words}: {}", last.reason));
+        let rules = BenchRules::used(&last.rules);
+        let reason = rule.reason(rules, |words| format!("{words}: {}", last.reason));
         found.add(reason, last.mark.at_ms, &[]);
     }
     let several = looks.len() > 1 || !judged.is_empty();
-    Some(found.finish(&now, looks.is_empty(), several))
+    let rules = looks.last().map_or_else(
+        || placed.map_or(&[][..], |placed| placed.rules),
+        |look| &look.check.rules,
+    );
+    Some(found.finish(&now, rules, looks.is_empty(), several))
 }
 
 /// The judgement that counts. Of two people who did not know of each other's, the one who found damage is believed.
@@ -173,6 +191,7 @@ fn known(looks: &[Look], seen: &BTreeSet<EntryId>) -> CellCheck {
     let mut known = CellCheck::default();
     for look in looks {
         keep_printed(&mut known, &look.check);
+        known.rules.clone_from(&look.check.rules);
         known.voltage_mv = look.check.voltage_mv.or(known.voltage_mv);
         if look.check.surface_tenths_c.is_some() {
             known.surface_tenths_c = look.check.surface_tenths_c;
@@ -214,6 +233,7 @@ fn was_seen(findings: &BTreeSet<CellFinding>) -> bool {
 /// Takes over what does not change from look to look.
 fn keep_printed(known: &mut CellCheck, check: &CellCheck) {
     known.cells_in_series = check.cells_in_series.or(known.cells_in_series);
+    known.cells_in_parallel = check.cells_in_parallel.or(known.cells_in_parallel);
     if check.chemistry != Chemistry::Unknown {
         known.chemistry = check.chemistry;
     }
@@ -253,9 +273,19 @@ impl Found {
     /// What each look that no person has judged says by itself, knowing what was found before it.
     fn standing_reasons(&mut self, open: &[&Look], known: &CellCheck) {
         let mut findings: BTreeSet<CellFinding> = BTreeSet::new();
+        let mut measured: Option<(u32, &[UsedRule])> = None;
         for look in open {
             let mut check = look.check.clone();
             keep_printed_of(&mut check, known);
+            // A look under other rules judges by them what is known, though nobody measured again.
+            if let (None, Some((voltage_mv, by))) = (check.voltage_mv, measured)
+                && by != check.rules
+            {
+                check.voltage_mv = Some(voltage_mv);
+            }
+            if let Some(voltage_mv) = check.voltage_mv {
+                measured = Some((voltage_mv, &look.check.rules));
+            }
             check.findings.extend(findings.iter().copied());
             if check.findings.len() > 1 && !look.check.findings.contains(&CellFinding::NothingWrong)
             {
@@ -330,7 +360,13 @@ impl Found {
         }
     }
 
-    fn finish(mut self, now: &Judgement, unseen: bool, several: bool) -> HistoryJudgement {
+    fn finish(
+        mut self,
+        now: &Judgement,
+        rules: &[UsedRule],
+        unseen: bool,
+        several: bool,
+    ) -> HistoryJudgement {
         self.standing.sort_by(|a, b| {
             (std::cmp::Reverse(a.reason.level), &a.reason.rule)
                 .cmp(&(std::cmp::Reverse(b.reason.level), &b.reason.rule))
@@ -357,6 +393,7 @@ impl Found {
             };
             actions = judge(&CellCheck {
                 findings: BTreeSet::from([like]),
+                rules: rules.to_vec(),
                 ..CellCheck::default()
             })
             .actions;
@@ -371,8 +408,8 @@ impl Found {
                     .map(|standing| standing.reason.clone())
                     .collect(),
                 actions,
-                recheck_minutes: Plan::of_level(level)
-                    .map_or(Vec::new(), |plan| plan.at_minutes.clone()),
+                recheck_minutes: Plan::of_level(level, BenchRules::used(rules))
+                    .map_or(Vec::new(), |plan| plan.at_minutes),
                 cautions: now.cautions.clone(),
                 unknowns: now.unknowns.clone(),
                 rules_revision: now.rules_revision.clone(),
@@ -387,6 +424,7 @@ impl Found {
 fn keep_printed_of(check: &mut CellCheck, known: &CellCheck) {
     let own = check.clone();
     check.cells_in_series = known.cells_in_series;
+    check.cells_in_parallel = known.cells_in_parallel;
     check.chemistry = known.chemistry;
     check.rating = known.rating;
     keep_printed(check, &own);
@@ -445,7 +483,7 @@ pub(crate) fn without_cell() -> Judgement {
     };
     Judgement {
         level: BenchLevel::Clear,
-        reasons: vec![WITHOUT_CELL.reason(str::to_owned)],
+        reasons: vec![WITHOUT_CELL.reason(BenchRules::used(&[]), str::to_owned)],
         actions: Vec::new(),
         recheck_minutes: Vec::new(),
         unknowns: Vec::new(),

@@ -2,18 +2,25 @@
 
 use std::collections::BTreeSet;
 
-use super::book::{InForce, RowUnit, RuleBody, RuleBook};
-use super::rules::{Limit, RECHECKS, ROOM_MAX, RULES, Rule, Step, When};
+use super::book::{BenchRules, RowUnit, RuleBook};
+use super::rules::{Limit, ROOM_MAX, RULES, Rule, Step, When};
+use super::schedule::{Plan, time_words};
 use super::{BenchLevel, CellCheck, CellFinding, Certainty, Chemistry, Judgement, Reason};
 
-/// Judges a cell check by the rules that ship with the program.
+/// Judges a cell check by the rules that were in force when it was recorded: those that ship with the program, under the lab's own
+/// that it carries.
 pub fn judge(check: &CellCheck) -> Judgement {
-    judge_by(RuleBook::shipped(), check)
+    judge_under(BenchRules::used(&check.rules), check)
 }
 
-/// Judges a cell check. The same check always gives the same judgement under one revision of the rules.
+/// Judges a cell check by the rules of a book, whatever was in force when it was recorded.
 pub fn judge_by(book: &RuleBook, check: &CellCheck) -> Judgement {
-    let numbers = Numbers(book.latest());
+    judge_under(BenchRules::of(book), check)
+}
+
+/// The same check always gives the same judgement under the same rules.
+fn judge_under(rules: BenchRules<'_>, check: &CellCheck) -> Judgement {
+    let numbers = Numbers(rules);
     let mut fired: Vec<&Rule> = RULES
         .iter()
         .filter(|rule| {
@@ -40,10 +47,7 @@ pub fn judge_by(book: &RuleBook, check: &CellCheck) -> Judgement {
         .filter(|rule| rule.level == level)
         .flat_map(|rule| rule.steps.iter().copied())
         .collect();
-    let recheck_minutes = match level {
-        BenchLevel::Watch | BenchLevel::Isolate => numbers.rechecks(),
-        BenchLevel::Clear | BenchLevel::Emergency => Vec::new(),
-    };
+    let plan = Plan::of_level(level, rules);
     Judgement {
         level,
         reasons: fired
@@ -52,30 +56,23 @@ pub fn judge_by(book: &RuleBook, check: &CellCheck) -> Judgement {
             .collect(),
         actions: steps
             .into_iter()
-            .map(|step| step.words().to_owned())
+            .map(|step| step_words(step, plan.as_ref(), rules))
             .collect(),
-        recheck_minutes,
+        recheck_minutes: plan.map_or(Vec::new(), |plan| plan.at_minutes),
         cautions: cautions(check),
         unknowns: unknowns(check),
-        rules_revision: book.bench_revision(),
+        rules_revision: rules.revision(),
     }
 }
 
 /// The numbers that the rules compare with, from the rule book. A number that the book lacks counts as passed: unknown is
 /// never taken for good.
 #[derive(Clone, Copy)]
-struct Numbers<'a>(InForce<'a>);
+struct Numbers<'a>(BenchRules<'a>);
 
 impl Numbers<'_> {
     fn of(self, limit: Limit) -> Option<i64> {
-        self.0.value(limit, RuleBody::Bench)
-    }
-
-    fn rechecks(self) -> Vec<u32> {
-        RECHECKS
-            .iter()
-            .filter_map(|limit| u32::try_from(self.of(limit)?).ok())
-            .collect()
+        self.0.value(limit)
     }
 
     /// A room that was not measured counts as warm as a room may be, so that only a surface which is too warm for any room is
@@ -87,8 +84,8 @@ impl Numbers<'_> {
     }
 
     fn reason(self, rule: &Rule, check: &CellCheck) -> Reason {
-        let row = self.0.row(rule.id, RuleBody::Bench);
-        let words = row.map_or(rule.id, |row| &row.text);
+        let said = self.0.said(rule.id);
+        let words = said.map_or(rule.id, |said| said.text);
         Reason {
             rule: rule.id.to_owned(),
             level: rule.level,
@@ -96,8 +93,8 @@ impl Numbers<'_> {
                 Some(measured) => format!("{measured}: {words}"),
                 None => words.to_owned(),
             },
-            source: row.map_or_else(String::new, |row| row.source.clone()),
-            certainty: row.map_or(Certainty::OwnDerivation, |row| row.certainty),
+            source: said.map_or_else(String::new, |said| said.source.to_owned()),
+            certainty: said.map_or(Certainty::OwnDerivation, |said| said.certainty),
         }
     }
 
@@ -201,6 +198,20 @@ impl Numbers<'_> {
             )),
             _ => None,
         }
+    }
+}
+
+/// What a step asks for. Times are those of the rules.
+fn step_words(step: Step, plan: Option<&Plan>, rules: BenchRules<'_>) -> String {
+    match (step, plan) {
+        (Step::Readings, Some(plan)) => format!("Look again and take readings {}.", plan.words),
+        (Step::WatchFromAfar, _) => format!(
+            "Watch it with a non-contact thermometer for {} or until it is at room temperature; without a thermometer, do not touch it \
+             for {}.",
+            time_words(rules.count("BENCH.HOT.WATCH")),
+            time_words(rules.count("BENCH.HOT.UNTOUCHED")),
+        ),
+        _ => step.words().to_owned(),
     }
 }
 

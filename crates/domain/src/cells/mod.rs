@@ -55,6 +55,19 @@ pub struct CellCheck {
     pub rating: Rating,
     /// Anything else, in the inspector's words.
     pub note: String,
+    /// How many strings of cells stand side by side; 1 for most phones. The voltage says nothing of it; transport counts with it.
+    pub cells_in_parallel: Option<u8>,
+    /// The bench rules that were the lab's own when it was recorded: it is judged by them, whatever changes later.
+    pub rules: Vec<book::UsedRule>,
+}
+
+impl CellCheck {
+    /// How many cells it consists of, as far as that is known: those in series, times those side by side. Where nobody said how
+    /// many stand side by side, one: then a pack of one cell in series keeps the lower limit of a single cell.
+    pub fn cells(&self) -> Option<u16> {
+        let in_series = u16::from(self.cells_in_series?);
+        Some(in_series * u16::from(self.cells_in_parallel.unwrap_or(1)))
+    }
 }
 
 /// The chemistry of a cell, as far as transport and care tell them apart.

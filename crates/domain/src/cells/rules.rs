@@ -10,7 +10,7 @@ use super::book::{InForce, RuleBody, RuleBook};
 use super::{BenchLevel, CellFinding};
 
 /// Named on every judgement and paper.
-pub const RULES_REVISION: &str = "bench rules of 2026-11-25";
+pub const RULES_REVISION: &str = "bench rules of 2026-11-30";
 
 /// How sure the source of a rule is.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
@@ -110,8 +110,7 @@ impl Step {
             Self::ClearArea => "Warn the others and clear the area round it.",
             Self::HandsOff => "Leave it where it is, and do not touch it while it is warm.",
             Self::WatchFromAfar => {
-                "Watch it with a non-contact thermometer for two hours or until it is at room temperature; without a \
-                 thermometer, do not touch it for 24 hours."
+                "Watch it with a non-contact thermometer until it is at room temperature."
             }
             Self::JudgeAnew => "When it is at room temperature, do the cell check anew.",
             Self::Protect => {
@@ -145,9 +144,7 @@ impl Step {
             Self::SearchParcel => {
                 "Search the parcel and its packing for a loose cell, and ask the shop where it is."
             }
-            Self::Readings => {
-                "Look again and take readings after 1 hour, 4 hours and 24 hours, then daily."
-            }
+            Self::Readings => "Look again and take readings at the set times.",
             Self::Escalate => {
                 "If it smokes, hisses, smells or grows warm: leave, close the door, raise the alarm, call the fire service."
             }
@@ -155,8 +152,6 @@ impl Step {
     }
 }
 
-/// Minutes from the check to each further look; after the last, once in so many minutes.
-pub(super) const RECHECKS: [Limit; 3] = ["BENCH.RECHECK.1", "BENCH.RECHECK.2", "BENCH.RECHECK.3"];
 /// A room whose temperature was not taken is not supposed to be warmer.
 pub(super) const ROOM_MAX: Limit = "BENCH.ROOM.MAX";
 

@@ -110,6 +110,10 @@ fn every_finding_has_a_rule_and_every_rule_an_id_of_its_own() {
 #[test]
 fn the_revision_that_papers_name_is_that_of_the_rows() {
     assert_eq!(judge(&sound()).rules_revision, RULES_REVISION);
+    assert_eq!(
+        book::BenchRules::of(book::RuleBook::shipped()).revision(),
+        RULES_REVISION
+    );
 }
 
 #[test]

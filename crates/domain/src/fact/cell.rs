@@ -9,6 +9,7 @@ use std::collections::BTreeSet;
 use serde::{Deserialize, Serialize};
 
 use crate::cells::bay::{Judging, Look};
+use crate::cells::book::UsedRule;
 use crate::cells::{CellCheck, CellFinding, WarmedBy};
 use crate::ids::{CellId, JobId, ShopId};
 
@@ -44,6 +45,9 @@ pub struct CellPlacement {
     pub place: IsolationPlace,
     /// The position's own label, such as `B3`; may be empty.
     pub position: String,
+    /// The bench rules that were the lab's own when it was recorded.
+    #[serde(default)]
+    pub rules: Vec<UsedRule>,
 }
 
 /// A look at a cell that is being watched, with whatever was measured. What was not measured stays `None`.
@@ -65,6 +69,8 @@ pub struct CellReading {
     pub warmed_by: Option<WarmedBy>,
     /// More words.
     pub note: String,
+    /// The bench rules that were the lab's own when it was recorded: it is judged by them, whatever changes later.
+    pub rules: Vec<UsedRule>,
 }
 
 impl CellReading {
@@ -78,6 +84,7 @@ impl CellReading {
             room_tenths_c: self.room_tenths_c,
             warmed_by: self.warmed_by,
             note: self.note.clone(),
+            rules: self.rules.clone(),
             ..CellCheck::default()
         }
     }
@@ -140,6 +147,9 @@ pub struct CellJudged {
     pub verdict: CellVerdict,
     /// Why, by what criteria.
     pub reason: String,
+    /// The bench rules that were the lab's own when it was recorded.
+    #[serde(default)]
+    pub rules: Vec<UsedRule>,
 }
 
 /// The cell was handed to a recycler: the record that leaves.

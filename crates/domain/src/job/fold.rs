@@ -12,7 +12,7 @@ use super::{
     Agreement, Exception, Job, JudgedCell, Marked, Passcode, Stage, StandingHold, StationState,
     TestReason, may_close,
 };
-use crate::cells::bay::{CellState, cell_state};
+use crate::cells::bay::{CellLeft, CellState, cell_in_device};
 use crate::cells::{judge, without_cell};
 use crate::fact::{Answer, Fact, Identifier, JobAdvice};
 use crate::identifiers;
@@ -201,9 +201,16 @@ fn settle_cell(job: &mut Job, standing: &[&Recorded]) {
         .iter()
         .rposition(|recorded| matches!(recorded.fact(), Some(Fact::CellRemoved(_))));
     let of_this_cell = removed_at.map_or(standing, |at| &standing[at + 1..]);
-    job.cell_state = cell_state(of_this_cell, None);
+    job.cell_state = cell_in_device(of_this_cell);
     if job.shipped.is_some() || job.destroyed.is_some() {
         job.cell_state.next_reading = None;
+    }
+    if job.shipped.is_some() {
+        job.cell_state.left = job
+            .cell_state
+            .goes_back
+            .clone()
+            .map(|record| CellLeft::Returned { record });
     }
     let judgement = match (&job.cell_state.judgement, removed_at) {
         (Some(judgement), _) => judgement.clone(),

@@ -7,7 +7,6 @@ use serde::{Deserialize, Serialize};
 
 use super::{Agreement, Comparison, Job, TestReason};
 use crate::cells::BenchLevel;
-use crate::cells::bay::CellLeft;
 use crate::fact::{HoldKind, TestCode};
 
 /// Where a job is. The words are those of the Core Business Vocabulary (GS1 CBV 2.0) where it has one.
@@ -376,6 +375,10 @@ pub fn may_enter(job: &Job, station: Station) -> Vec<Missing> {
 
 fn cell_blocks(job: &Job, station: Station, missing: &mut Vec<(Block, String)>) {
     let Some(cell) = job.cell() else {
+        if job.is_without_cell() {
+            // The check was taken back after the cell was taken out: there is no cell to look at.
+            return;
+        }
         missing.push((
             Block::CellNotChecked,
             "The cell has not been checked; look at it before any power is applied.".to_owned(),
@@ -389,8 +392,7 @@ fn cell_blocks(job: &Job, station: Station, missing: &mut Vec<(Block, String)>) 
         Station::Report => false,
         _ => level > BenchLevel::Watch,
     };
-    let goes_back_as_damaged = matches!(job.cell_state.left, Some(CellLeft::Returned { .. }))
-        && level < BenchLevel::Emergency;
+    let goes_back_as_damaged = job.cell_state.goes_back.is_some() && level < BenchLevel::Emergency;
     if station == Station::Outbound && stops && level == BenchLevel::Watch {
         missing.push((Block::CellUndiagnosed, undiagnosed(job)));
     } else if stops && !(station == Station::Outbound && goes_back_as_damaged) {
@@ -569,7 +571,9 @@ pub(super) fn hold_reasons(job: &Job) -> Vec<HoldReason> {
         }
         return reasons;
     }
-    if job.cell_state.is_isolated() {
+    let goes_back =
+        job.cell_state.goes_back.is_some() && job.cell_state.level < Some(BenchLevel::Emergency);
+    if job.cell_state.is_isolated() && !goes_back {
         reasons.push(HoldReason::CellInIsolation);
     }
     let passed = |block| job.overrides.iter().any(|over| over.value.block == block);

@@ -367,6 +367,7 @@ fn a_new_check_does_not_undo_a_swollen_cell_and_a_person_who_knows_batteries_doe
     let sound = Fact::CellJudged(CellJudged {
         verdict: CellVerdict::Sound,
         reason: "the back was loose, the cell is flat".to_owned(),
+        rules: Vec::new(),
     });
     entries.push(based_on(52, sound, &[3, 50, 51]));
     assert_eq!(may_enter(&fold(&entries), Station::Work), []);
@@ -428,6 +429,44 @@ fn a_damaged_cell_goes_back_only_under_the_special_provisions() {
     assert_eq!(may_enter(&fold(&entries), Station::Outbound), []);
     entries.push(at(52, cell(&[CellFinding::Hissing])));
     check_block(&entries, Station::Outbound, Block::CellNotClear);
+    assert_eq!(fold(&entries).holds, [HoldReason::CellInIsolation]);
+}
+
+#[test]
+fn a_damaged_cell_that_goes_back_is_looked_at_until_its_parcel_has_left() {
+    let mut entries = story(18);
+    entries.push(at(50, cell(&[CellFinding::Swollen])));
+    let before = fold(&entries).cell_state;
+    entries.push(at(
+        51,
+        Fact::CellReturned(CellReturn {
+            provisions: "ADR 2025, special provision 376".to_owned(),
+            paper_number: String::new(),
+            date: "2026-11-25".to_owned(),
+            note: String::new(),
+        }),
+    ));
+    let job = fold(&entries);
+    assert!(job.cell_state.is_isolated() && job.cell_state.left.is_none());
+    assert_eq!(job.cell_state.next_reading, before.next_reading);
+    assert!(before.next_reading.is_some());
+    assert_eq!(job.holds, [], "it may be packed");
+}
+
+#[test]
+fn a_check_that_is_taken_back_after_its_cell_was_taken_out_asks_for_no_other() {
+    let mut entries = story(11);
+    entries.retain(|entry| !matches!(entry.fact(), Some(Fact::CellChecked(_))));
+    entries.push(at(50, cell(&[CellFinding::Swollen])));
+    entries.push(at(51, removal()));
+    entries.push(at(
+        52,
+        Fact::EntryWithdrawn(Withdrawal {
+            entry_id: entry_id(50),
+            reason: "another device".to_owned(),
+        }),
+    ));
+    assert_eq!(may_enter(&fold(&entries), Station::Work), []);
 }
 
 #[test]

@@ -66,6 +66,35 @@ pub fn read(text: &str) -> Vec<TrackingReading> {
     found.into_iter().map(|(_, reading)| reading).collect()
 }
 
+/// The name under which a post's number stands whose operator only its country tells.
+pub(crate) const ANY_POST: &str = "Postal operator";
+/// The carriers that are posts: designated operators, whose mail falls under the rules of the post.
+const POSTS: [&str; 4] = [ANY_POST, "USPS", "Canada Post", "Royal Mail"];
+
+/// True for the name of a carrier that is a post, as far as this program knows posts by name.
+pub fn is_post(carrier: &str) -> bool {
+    POSTS
+        .iter()
+        .any(|post| post.eq_ignore_ascii_case(carrier.trim()))
+}
+
+impl TrackingReading {
+    /// True for a number that a post gave out.
+    pub fn is_of_a_post(&self) -> bool {
+        is_post(&self.carrier)
+    }
+}
+
+/// The reading of a number whose shape no other carrier's has: letters in their places, or a beginning of its own. `None` where
+/// the shape leaves a doubt, as with bare digits. A wrong check digit is no doubt about whose number it is.
+pub fn certain(text: &str) -> Option<TrackingReading> {
+    let canonical = canonical(text);
+    FORMATS
+        .iter()
+        .filter(|format| format.looseness == 0)
+        .find_map(|format| read_format(format, &canonical))
+}
+
 /// Upper case, without spaces, dashes and the brackets of a printed application identifier.
 fn canonical(text: &str) -> String {
     plain(text)

@@ -44,6 +44,9 @@ pub struct CellCheckInput {
     pub charge_max_v: String,
     /// More words.
     pub note: String,
+    /// Strings of cells side by side; empty when unknown.
+    #[serde(default)]
+    pub cells_in_parallel: String,
 }
 
 /// Records a cell check.
@@ -74,6 +77,10 @@ pub fn record_cell_check(desk: &Desk, request: RecordCellCheck) -> Result<JobVie
             "say what is seen: nothing wrong, not seen, or each thing that is",
         ));
     }
+    let check = CellCheck {
+        rules: desk.bench_rules()?,
+        ..check
+    };
     desk.record(Subject::Job(request.job_id), Fact::CellChecked(check))?;
     desk.job_view(request.job_id)
 }
@@ -89,7 +96,7 @@ fn parse(input: CellCheckInput) -> Result<CellCheck, DeskError> {
     Ok(CellCheck {
         findings,
         voltage_mv: field("voltage", &input.voltage, parse_voltage_mv)?,
-        cells_in_series: field("cells_in_series", &input.cells_in_series, parse_series)?,
+        cells_in_series: field("cells_in_series", &input.cells_in_series, parse_cells)?,
         surface_tenths_c: field("surface", &input.surface, parse_temperature_tenths_c)?,
         room_tenths_c: field("room", &input.room, parse_temperature_tenths_c)?,
         warmed_by: input.warmed_by,
@@ -101,11 +108,13 @@ fn parse(input: CellCheckInput) -> Result<CellCheck, DeskError> {
             charge_max_mv: field("charge_max_v", &input.charge_max_v, parse_voltage_mv)?,
         },
         note: input.note.trim().to_owned(),
+        cells_in_parallel: field("cells_in_parallel", &input.cells_in_parallel, parse_cells)?,
+        rules: Vec::new(),
     })
 }
 
-/// Parses a number of cells in series.
-pub(crate) fn parse_series(text: &str) -> Result<u8, String> {
+/// Parses a number of cells, in series or side by side.
+pub(crate) fn parse_cells(text: &str) -> Result<u8, String> {
     match text.parse::<u8>() {
         Ok(cells) if (1..=12).contains(&cells) => Ok(cells),
         _ => Err(format!(

@@ -293,8 +293,52 @@ pub fn withdraw(desk: &Desk, request: Withdraw) -> Result<Nothing, DeskError> {
     if counted && let Subject::Parcel(parcel_id) = request.subject {
         facts.extend(withdraw_count(desk, parcel_id, &reason)?);
     }
+    if let Subject::Job(job_id) = request.subject {
+        facts.extend(withdraw_look(desk, job_id, request.entry_id, &reason)?);
+    }
     desk.record_all(facts)?;
     Ok(Nothing {})
+}
+
+/// A look at a cell, or a judgement of it, went with the cell when it was taken out: it is taken back there too.
+fn withdraw_look(
+    desk: &Desk,
+    job_id: JobId,
+    entry_id: EntryId,
+    reason: &str,
+) -> Result<Vec<crate::desk::NewFact>, DeskError> {
+    let mut facts = Vec::new();
+    for removal in desk.job(job_id)?.cells_removed {
+        let cell = desk.cell(removal.value.cell_id)?;
+        let took_it_along = cell.origin.is_some_and(|origin| {
+            let looks = origin.value.looks.iter().map(|look| look.mark.entry_id);
+            let judged = origin
+                .value
+                .judged
+                .iter()
+                .map(|judging| judging.mark.entry_id);
+            looks.chain(judged).any(|taken| taken == entry_id)
+        });
+        if !took_it_along {
+            continue;
+        }
+        if cell.state.left.is_some() {
+            return Err(DeskError::refused(format!(
+                "the cell that was taken out, {}, has left with a record that rests on this; write a note instead",
+                cell.reference
+            )));
+        }
+        let withdrawal = Withdrawal {
+            entry_id,
+            reason: reason.to_owned(),
+        };
+        facts.push((
+            Subject::Cell(cell.cell_id),
+            Fact::EntryWithdrawn(withdrawal),
+            Vec::new(),
+        ));
+    }
+    Ok(facts)
 }
 
 /// A count is one action on many subjects; it is taken back on all of them.

@@ -83,6 +83,8 @@ pub struct JobView {
     pub earlier: Vec<past::EarlierStay>,
     /// What to mind, in sentences.
     pub cautions: Vec<String>,
+    /// That the lab's rules are others than when the cell was last judged, in a sentence.
+    pub cell_rules_changed: Option<String>,
 }
 
 const OUTCOMES: [JobOutcome; 7] = [
@@ -145,6 +147,11 @@ impl Desk {
             people: self.people_named(named_in(&job, &trail))?,
             earlier: past::earlier_stays(self, &job, &row)?,
             cautions: job_cautions(&job),
+            cell_rules_changed: if job.stage.in_house() {
+                self.rules_changed(&job.cell_state)?
+            } else {
+                None
+            },
             trail,
             row,
             job,

@@ -3,6 +3,7 @@
 //! A device whose cell is still in it keeps its trail on its job; a cell that was taken out has a trail of its own. Nothing here
 //! sends a person to a cell that is reacting: at level emergency only readings from a distance and a judgement are taken.
 
+mod rules;
 mod view;
 
 use std::collections::{BTreeMap, BTreeSet};
@@ -21,7 +22,7 @@ use domain::{CellId, EntryId, JobId, Subject};
 use serde::{Deserialize, Serialize};
 use ts_rs::TS;
 
-use super::bench::cell::{field, parse_series};
+use super::bench::cell::{field, parse_cells};
 use super::{CellRow, Nothing, PersonBrief, PhotoState};
 use crate::desk::{Desk, latest_first};
 use crate::error::DeskError;
@@ -93,6 +94,8 @@ pub struct CellView {
     pub not_soundable: Vec<String>,
     /// What to mind, in sentences.
     pub cautions: Vec<String>,
+    /// That the lab's rules are others than when the cell was last judged, in a sentence.
+    pub rules_changed: Option<String>,
     /// The instant at which this was put together, in milliseconds since 1970.
     pub now_ms: u64,
 }
@@ -272,6 +275,10 @@ pub fn take_cell_reading(desk: &Desk, request: TakeCellReading) -> Result<CellVi
         ));
     }
     desk.in_the_house(request.subject)?;
+    let reading = CellReading {
+        rules: desk.bench_rules()?,
+        ..reading
+    };
     desk.record(request.subject, Fact::CellReadingTaken(reading))?;
     desk.cell_view(request.subject)
 }
@@ -280,7 +287,7 @@ pub fn take_cell_reading(desk: &Desk, request: TakeCellReading) -> Result<CellVi
 pub fn place_in_isolation(desk: &Desk, request: PlaceInIsolation) -> Result<CellView, DeskError> {
     let state = desk.in_the_house(request.subject)?;
     refuse_at_emergency(&state, "moved")?;
-    let placement = placement(request.place, &request.position);
+    let placement = placement(desk, request.place, &request.position)?;
     desk.record(request.subject, Fact::CellPlaced(placement))?;
     desk.cell_view(request.subject)
 }
@@ -319,7 +326,7 @@ pub fn remove_cell(desk: &Desk, request: RemoveCell) -> Result<CellView, DeskErr
         note: request.note.trim().to_owned(),
     };
     let of_cell = Subject::Cell(cell_id);
-    let placed = placement(request.place, &request.position);
+    let placed = placement(desk, request.place, &request.position)?;
     desk.record_all(vec![
         (subject, Fact::CellRemoved(removal), Vec::new()),
         (of_cell, Fact::CellSetApart(origin), Vec::new()),
@@ -360,6 +367,7 @@ pub fn judge_cell(desk: &Desk, request: JudgeCell) -> Result<CellView, DeskError
     let judged = CellJudged {
         verdict: request.verdict,
         reason,
+        rules: desk.bench_rules()?,
     };
     desk.record_all(vec![(request.subject, Fact::CellJudged(judged), seen)])?;
     desk.cell_view(request.subject)
@@ -448,11 +456,16 @@ pub(crate) fn only_for(desk: &Desk, role: Role, does: &str) -> Result<(), DeskEr
     Err(DeskError::refused(format!("only {who} {does}; {way_out}")))
 }
 
-fn placement(place: IsolationPlace, position: &str) -> CellPlacement {
-    CellPlacement {
+fn placement(
+    desk: &Desk,
+    place: IsolationPlace,
+    position: &str,
+) -> Result<CellPlacement, DeskError> {
+    Ok(CellPlacement {
         place,
         position: position.trim().to_owned(),
-    }
+        rules: desk.bench_rules()?,
+    })
 }
 
 fn needed(name: &'static str, text: &str, why: &str) -> Result<String, DeskError> {
@@ -507,11 +520,12 @@ fn parse_reading(input: CellReadingInput) -> Result<CellReading, DeskError> {
     Ok(CellReading {
         findings,
         voltage_mv: field("voltage", &input.voltage, parse_voltage_mv)?,
-        cells_in_series: field("cells_in_series", &input.cells_in_series, parse_series)?,
+        cells_in_series: field("cells_in_series", &input.cells_in_series, parse_cells)?,
         surface_tenths_c: field("surface", &input.surface, parse_temperature_tenths_c)?,
         room_tenths_c: field("room", &input.room, parse_temperature_tenths_c)?,
         warmed_by: input.warmed_by,
         note: input.note.trim().to_owned(),
+        rules: Vec::new(),
     })
 }
 

@@ -1,6 +1,6 @@
 //! What the bay shows: lines, one leaf, and what each waits for. It reads; it records nothing.
 
-use domain::cells::bay::{CellState, Look, LookKind, judge_history, known_of};
+use domain::cells::bay::{CellState, Look, LookKind, Placed, judge_history, known_of};
 use domain::cells::schedule::overdue_by;
 use domain::cells::{BenchLevel, CellCheck, Judgement};
 use domain::fact::Role;
@@ -19,6 +19,12 @@ fn waits_for(subject: Subject, state: &CellState) -> String {
     }
     if state.level == Some(BenchLevel::Emergency) {
         return "Nobody goes near it until the fire service lets you back in; then a person with battery knowledge judges it.".to_owned();
+    }
+    if let Some(back) = &state.goes_back {
+        return format!(
+            "It goes back under {}: to be packed by itself, by ground only; until then it is looked at here.",
+            back.value.provisions.trim_end_matches('.')
+        );
     }
     if let Some(held) = &state.held {
         return format!(
@@ -128,8 +134,9 @@ impl Desk {
         &self,
         state: &CellState,
         kind: LookKind,
-        check: CellCheck,
+        mut check: CellCheck,
     ) -> Result<Judgement, DeskError> {
+        check.rules = self.bench_rules()?;
         let mark = Mark {
             entry_id: EntryId::new(self.new_id()),
             actor_id: self.person_id()?,
@@ -137,8 +144,11 @@ impl Desk {
         };
         let mut looks = state.looks.clone();
         looks.push(Look { mark, kind, check });
-        let placed_ms = state.placed.as_ref().map(|placed| placed.mark.at_ms);
-        judge_history(&looks, &state.judged, placed_ms)
+        let placed = state.placed.as_ref().map(|placed| Placed {
+            since_ms: placed.mark.at_ms,
+            rules: &placed.value.rules,
+        });
+        judge_history(&looks, &state.judged, placed)
             .map(|judged| judged.judgement)
             .ok_or(DeskError::NotFound { what: "cell" })
     }
@@ -207,6 +217,7 @@ impl Desk {
             .map(|line| line.mark.actor_id)
             .chain(looked)
             .collect();
+        let rules_changed = self.rules_changed(&row.state)?;
         Ok(CellView {
             known: known_of(&row.state.looks),
             people: self.people_named(named.into_iter())?,
@@ -215,11 +226,17 @@ impl Desk {
             may_judge: roles.contains(&Role::CellExpert),
             may_return: roles.contains(&Role::Shipper),
             not_soundable: not_soundable(&row.state),
-            cautions: row
-                .state
-                .judgement
-                .as_ref()
-                .map_or(Vec::new(), |judgement| judgement.cautions.clone()),
+            cautions: rules_changed
+                .iter()
+                .chain(
+                    row.state
+                        .judgement
+                        .iter()
+                        .flat_map(|judgement| &judgement.cautions),
+                )
+                .cloned()
+                .collect(),
+            rules_changed,
             trail,
             row,
             now_ms,

@@ -42,6 +42,7 @@ fn placement() -> CellPlacement {
     CellPlacement {
         place: IsolationPlace::Drum,
         position: "2".to_owned(),
+        rules: Vec::new(),
     }
 }
 

@@ -7,6 +7,7 @@
 mod row;
 #[cfg(test)]
 mod tests;
+mod used;
 
 use std::collections::BTreeMap;
 use std::sync::LazyLock;
@@ -15,6 +16,8 @@ use jiff::civil::Date;
 
 pub(super) use row::scaled;
 pub use row::{BookRow, RowKind, RowUnit, RuleBody};
+pub(super) use used::BenchRules;
+pub use used::UsedRule;
 
 /// The rows that ship with the program, one a line.
 const SHIPPED: &str = include_str!("rows.json");
@@ -189,13 +192,10 @@ impl RuleBook {
         self.on(Date::MAX)
     }
 
-    /// The newest day on which any bench rule was compared with its source, as its name on judgements and papers.
-    pub fn bench_revision(&self) -> String {
+    /// The newest day on which any bench rule was compared with its source.
+    fn bench_checked(&self) -> Option<Date> {
         let bench = self.rows.iter().filter(|row| row.regime == RuleBody::Bench);
-        match bench.map(|row| row.last_checked).max() {
-            Some(newest) => format!("bench rules of {newest}"),
-            None => "no bench rules".to_owned(),
-        }
+        bench.map(|row| row.last_checked).max()
     }
 
     /// The newest day on which any row was compared with its source, as the name of this state of the book.

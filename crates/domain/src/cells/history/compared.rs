@@ -1,10 +1,9 @@
 //! Rules that compare looks with each other, or rest on what a person did: their words, sources and amounts from the rule book.
 
 use std::collections::BTreeSet;
-use std::sync::LazyLock;
 
 use super::{Found, Look, celsius, volts};
-use crate::cells::book::{RuleBody, RuleBook};
+use crate::cells::book::BenchRules;
 use crate::cells::{BenchLevel, CellCheck, Reason};
 use crate::ids::EntryId;
 
@@ -48,23 +47,21 @@ pub(in crate::cells) const COMPARED: [&str; 7] = ["B52", "B60", "B61", "B62", "B
 
 impl Compared {
     /// The reason, with what was measured or said before it or after it.
-    pub(super) fn reason(&self, say: impl FnOnce(&str) -> String) -> Reason {
-        let row = RuleBook::shipped()
-            .rows()
-            .iter()
-            .find(|row| row.id == self.id && row.regime == RuleBody::Bench)
+    pub(super) fn reason(&self, rules: BenchRules<'_>, say: impl FnOnce(&str) -> String) -> Reason {
+        let said = rules
+            .said(self.id)
             .expect("a test finds every rule in the shipped book");
         Reason {
             rule: self.id.to_owned(),
             level: self.level,
-            text: say(&row.text),
-            source: row.source.clone(),
-            certainty: row.certainty,
+            text: say(said.text),
+            source: said.source.to_owned(),
+            certainty: said.certainty,
         }
     }
 }
 
-/// The amounts of the compared rules, from the rule book.
+/// The amounts of the compared rules, as they were when the later of the looks was recorded.
 struct Amounts {
     rising_tenths: i32,
     rising_no_room_tenths: i32,
@@ -73,23 +70,16 @@ struct Amounts {
     low_for_ms: u64,
 }
 
-static AMOUNTS: LazyLock<Amounts> = LazyLock::new(|| Amounts {
-    rising_tenths: shipped_limit("BAY.RISE"),
-    rising_no_room_tenths: shipped_limit("BAY.RISE.NOROOM"),
-    falling_mv: shipped_limit("BAY.FALL").unsigned_abs(),
-    low_mv: shipped_limit("BENCH.OLD.DEAD").unsigned_abs(),
-    low_for_ms: u64::from(shipped_limit("BAY.LOW.TIME").unsigned_abs()) * 60_000,
-});
-
-/// A bench limit as it ships, in the row's unit. What a job adds up to can't depend on a date or on the lab's own rows.
-pub(in crate::cells) fn shipped_limit(id: &str) -> i32 {
-    RuleBook::shipped()
-        .rows()
-        .iter()
-        .find(|row| row.id == id && row.regime == RuleBody::Bench)
-        .and_then(|row| row.value)
-        .and_then(|value| i32::try_from(value).ok())
-        .expect("a test reads every bench limit of the shipped book")
+impl Amounts {
+    fn of(rules: BenchRules<'_>) -> Self {
+        Self {
+            rising_tenths: rules.amount("BAY.RISE"),
+            rising_no_room_tenths: rules.amount("BAY.RISE.NOROOM"),
+            falling_mv: rules.count("BAY.FALL"),
+            low_mv: rules.count("BENCH.OLD.DEAD"),
+            low_for_ms: u64::from(rules.count("BAY.LOW.TIME")) * 60_000,
+        }
+    }
 }
 
 impl Found {
@@ -110,6 +100,8 @@ impl Found {
         let mut highest_mv: Option<u32> = None;
         let mut low_since: Option<u64> = None;
         for look in looks {
+            let rules = BenchRules::used(&look.check.rules);
+            let amounts = Amounts::of(rules);
             let counts = !seen.contains(&look.mark.entry_id);
             let at_ms = look.mark.at_ms;
             if let Some(surface) = look.check.surface_tenths_c {
@@ -123,15 +115,15 @@ impl Found {
                             surface
                                 .saturating_sub(room)
                                 .saturating_sub(before.saturating_sub(before_room)),
-                            AMOUNTS.rising_tenths,
+                            amounts.rising_tenths,
                         ),
                         _ => (
                             surface.saturating_sub(before),
-                            AMOUNTS.rising_no_room_tenths,
+                            amounts.rising_no_room_tenths,
                         ),
                     };
                     if rise >= limit {
-                        let reason = RISING.reason(|words| {
+                        let reason = RISING.reason(rules, |words| {
                             format!("{} more than at the look before: {words}", celsius(rise))
                         });
                         self.add(reason, at_ms, &[]);
@@ -148,18 +140,19 @@ impl Found {
             }
             let highest = highest_mv.unwrap_or(voltage);
             let lost = highest.saturating_sub(voltage);
-            if counts && lost >= AMOUNTS.falling_mv * series {
-                let reason =
-                    FALLING.reason(|words| format!("{} less than before: {words}", volts(lost)));
+            if counts && lost >= amounts.falling_mv.saturating_mul(series) {
+                let reason = FALLING.reason(rules, |words| {
+                    format!("{} less than before: {words}", volts(lost))
+                });
                 self.add(reason, at_ms, &[]);
             }
             highest_mv = Some(highest.max(voltage));
-            if voltage >= AMOUNTS.low_mv * series {
+            if voltage >= amounts.low_mv.saturating_mul(series) {
                 low_since = None;
             } else {
                 let since = *low_since.get_or_insert(at_ms);
-                if counts && at_ms.saturating_sub(since) > AMOUNTS.low_for_ms {
-                    self.add(LOW_LONG.reason(str::to_owned), at_ms, &[]);
+                if counts && at_ms.saturating_sub(since) > amounts.low_for_ms {
+                    self.add(LOW_LONG.reason(rules, str::to_owned), at_ms, &[]);
                 }
             }
         }

@@ -13,6 +13,7 @@ mod condition_rules;
 mod data_rules;
 mod findings;
 mod judge;
+mod label;
 mod ledger;
 mod load;
 mod marks;
@@ -32,6 +33,7 @@ pub use answer::{
 pub use bridge::{chem_of, codes_of};
 pub use findings::{Condition, FindingCode, condition, conditions};
 pub use judge::judge_parcel;
+pub use label::label_refusal;
 pub use number::Millionths;
 pub use problem::ParcelError;
 pub use question::{

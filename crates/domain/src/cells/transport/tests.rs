@@ -4,6 +4,7 @@
 
 mod bad_input;
 mod edges;
+mod label;
 mod properties;
 
 use std::collections::BTreeSet;
