@@ -295,11 +295,21 @@ pub fn format_micro(micro: i64) -> String {
     }
 }
 
+/// An uncertainty as it is said: two significant digits, rounded up, so that it is never said to be less than it is (JCGM 100:2008,
+/// 7.2.6, from memory). What is kept and judged by has all its digits.
+fn two_digits_up(micro: i64) -> i64 {
+    let mut step = 1;
+    while micro / step >= 100 {
+        step *= 10;
+    }
+    micro.saturating_add(step - 1) / step * step
+}
+
 impl fmt::Display for Reading {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         write!(f, "{}", format_micro(self.micro))?;
         if let Some(uncertainty) = self.uncertainty_micro {
-            write!(f, " ± {}", format_micro(uncertainty))?;
+            write!(f, " ± {}", format_micro(two_digits_up(uncertainty)))?;
         }
         match self.unit.symbol() {
             "" => Ok(()),

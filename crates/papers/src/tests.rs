@@ -378,20 +378,14 @@ fn a_picture_that_is_none_names_which() {
 fn very_different_jobs_have_about_the_pages_they_need() {
     for (name, report, pages) in [
         ("one page", samples::simple_report(), 1..=1),
-        ("no photos", samples::bench_report(), 2..=3),
-        ("long names", samples::long_names_report(), 2..=3),
-        ("sixty photos", samples::sixty_photos_report(), 8..=11),
-        ("twelve pages", samples::twelve_pages_report(), 11..=13),
-        ("wordy", samples::wordy_report(), 8..=16),
+        ("no photos", samples::bench_report(), 2..=2),
+        ("long names", samples::long_names_report(), 2..=2),
+        ("sixty photos", samples::sixty_photos_report(), 8..=10),
+        ("twelve pages", samples::twelve_pages_report(), 11..=12),
+        ("wordy", samples::wordy_report(), 8..=14),
     ] {
-        for setup in [A4, LETTER] {
-            let made = return_report(&report, &setup).expect(name);
-            let count = read(&made).get_pages().len();
-            let most = *pages.end() + usize::from(setup.page_size == PageSize::Letter);
-            assert!(
-                (*pages.start()..=most).contains(&count),
-                "{name}: {count} pages"
-            );
-        }
+        let made = return_report(&report, &A4).expect(name);
+        let count = read(&made).get_pages().len();
+        assert!(pages.contains(&count), "{name}: {count} pages");
     }
 }

@@ -328,6 +328,30 @@ fn a_cell_that_is_still_attached_is_warned_about_first_and_stays_on_the_step() {
     assert!(first.text.contains("still attached"), "{}", first.text);
 }
 
+#[test]
+fn the_cell_is_warned_about_before_any_number_is_typed() {
+    let house = House::founded();
+    let desk = &house.desk;
+    let job_id = on_the_bench(&house);
+    let warned = |cell_off: Option<bool>| {
+        let heat = HeatInput {
+            cell_off,
+            ..HeatInput::default()
+        };
+        let request = PreviewStep {
+            job_id,
+            heat: Some(heat),
+            parts: Vec::new(),
+            jumper: None,
+        };
+        let warnings = preview_step(desk, request).unwrap().warnings;
+        warnings.into_iter().next().map(|warning| warning.text)
+    };
+    assert!(warned(None).unwrap().contains("whether the cell is off"));
+    assert!(warned(Some(false)).unwrap().contains("still attached"));
+    assert_eq!(warned(Some(true)), None);
+}
+
 fn bridge(job_id: JobId, measured: &str) -> RecordStep {
     RecordStep {
         text: "Jumper laid".to_owned(),

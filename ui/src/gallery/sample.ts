@@ -26,6 +26,7 @@ export const blockedRoute: Station[] = route.map((station, index) => ({
 
 export const tests: Compared[] = [
   { id: 'charge', name: 'Charging current', before: { result: 'fail', reading: '0.02 A', note: 'limit 0.80 to 1.10 A', at_ms: at(23, 10, 4), who: 'Ines K.' }, after: { result: 'pass', reading: '0.94 A', note: '± 0.02 A, guard band kept', at_ms: at(25, 9, 52), who: 'Ines K.' }, verdict: 'fixed' },
+  { id: 'charger', name: 'What it does on a charger', before: { result: 'fail', reading: 'says it charges, but the level stands', in_words: true, at_ms: at(23, 10, 6), who: 'Ines K.' }, after: { result: 'pass', reading: 'charges fast, as its maker says', in_words: true, at_ms: at(25, 9, 53), who: 'Ines K.' }, verdict: 'fixed' },
   { id: 'boot', name: 'Start-up time', before: { result: 'not tested', note: 'no charge in the cell', at_ms: at(23, 10, 9), who: 'Ines K.' }, after: { result: 'pass', reading: '21.4 s', at_ms: at(25, 9, 55), who: 'Ines K.' }, verdict: 'newly testable' },
   { id: 'display', name: 'Display', before: { result: 'pass', at_ms: at(23, 10, 12), who: 'Ines K.' }, after: { result: 'pass', at_ms: at(25, 9, 58), who: 'Ines K.' }, verdict: 'steady' },
   { id: 'speaker', name: 'Loudspeaker', before: { result: 'fail', note: 'crackles above half volume', at_ms: at(23, 10, 15), who: 'Ines K.' }, after: { result: 'fail', note: 'as before; not part of the order', at_ms: at(25, 10, 1), who: 'Ines K.' }, verdict: 'still failing' },

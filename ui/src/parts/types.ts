@@ -23,6 +23,8 @@ export interface TestSide {
   result: 'pass' | 'fail' | 'not tested' | 'has none' | null
   /** With its unit: "0.02 A". */
   reading?: string | null
+  /** The reading is an answer in words, set as text. */
+  in_words?: boolean
   /** "limit 0.8 to 1.1 A", or why it could not be tested. */
   note?: string | null
   at_ms?: number | null

@@ -1,6 +1,6 @@
 import { expect, test } from 'vitest'
 import { dueWords, isLate } from './due'
-import { advisedBattery, bytes, decimal, limitsWords, readingWords, seconds, volts } from './readings'
+import { advisedBattery, bytes, decimal, limitsWords, readingWords, seconds, uncertaintyWords, volts } from './readings'
 
 test.each([[940_000, '0.94'], [-51_000_000, '−51'], [0, '0'], [1, '0.000001'], [21_400_000, '21.4'], [1_013_000_000, '1013']])('%d millionths are %s', (micro, words) => expect(decimal(micro)).toBe(words))
 
@@ -16,6 +16,9 @@ test.each([
   [800_000, null, 'limit 0.8 A or more'],
   [null, null, ''],
 ])('limits %s and %s are said as %j', (low_micro, high_micro, words) => expect(limitsWords({ low_micro, high_micro }, 'ampere')).toBe(words))
+
+test.each([[41_801, '± 0.042 A'], [20_000, '± 0.02 A'], [99_500, '± 0.1 A'], [1, '± 0.000001 A'], [null, '']])('an uncertainty of %s millionths is said with two digits: %s', (uncertainty_micro, words) =>
+  expect(uncertaintyWords({ micro: 0, unit: 'ampere', uncertainty_micro })).toBe(words))
 
 test('a stopwatch is read in tenths', () => expect(seconds(21_449)).toBe('21.4'))
 

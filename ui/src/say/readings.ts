@@ -19,9 +19,11 @@ export function readingWords({ micro, unit }: Reading): string {
   return withUnit(decimal(micro), unit)
 }
 
-/** "± 0.02 A", or nothing. */
+/** "± 0.02 A", or nothing. Said with two digits, rounded up as papers say it; what is kept has all its digits. */
 export function uncertaintyWords({ uncertainty_micro, unit }: Reading): string {
-  return uncertainty_micro === null ? '' : `± ${withUnit(decimal(uncertainty_micro), unit)}`
+  if (uncertainty_micro === null) return ''
+  const step = 10 ** Math.max(0, String(uncertainty_micro).length - 2)
+  return `± ${withUnit(decimal(Math.ceil(uncertainty_micro / step) * step), unit)}`
 }
 
 /** "limit 0.8 to 1.1 A", or nothing where there is none. */

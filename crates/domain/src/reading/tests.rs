@@ -89,3 +89,21 @@ proptest! {
         }
     }
 }
+
+#[test]
+fn an_uncertainty_is_said_with_two_digits_and_never_too_small() {
+    let check = |uncertainty_micro: i64, said: &str| {
+        let reading = Reading {
+            micro: 1_620_000,
+            unit: Unit::Ampere,
+            uncertainty_micro: Some(uncertainty_micro),
+        };
+        assert_eq!(reading.to_string(), format!("1.62 ± {said} A"));
+    };
+    check(41_801, "0.042");
+    check(20_000, "0.02");
+    check(99_500, "0.1");
+    check(1, "0.000001");
+    check(0, "0");
+    check(12_300_000, "13");
+}

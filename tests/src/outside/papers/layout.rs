@@ -2,8 +2,9 @@
 //! page's foot, no last page for a few lines.
 
 use std::collections::BTreeSet;
+use std::sync::OnceLock;
 
-use papers::model::{PageSize, ReportWording, ReturnReport};
+use papers::model::{ReportWording, ReturnReport};
 
 use super::{A4, LETTER, Printed, run, samples};
 
@@ -91,22 +92,29 @@ fn reports() -> Vec<(&'static str, ReturnReport)> {
     ]
 }
 
-fn check(look: impl Fn(&[Page]) -> Vec<String>) {
-    let mut faults = Vec::new();
-    for setup in [A4, LETTER] {
-        let size = match setup.page_size {
-            PageSize::A4 => "A4",
-            PageSize::Letter => "Letter",
-        };
-        for (name, report) in reports() {
-            let pages = pages(&Printed::report(&report, &setup));
-            faults.extend(
-                look(&pages)
-                    .into_iter()
-                    .map(|fault| format!("{name}, {size}: {fault}")),
-            );
+/// Every report on both sheets, made once for all tests.
+fn all() -> &'static [(String, Vec<Page>)] {
+    static ALL: OnceLock<Vec<(String, Vec<Page>)>> = OnceLock::new();
+    ALL.get_or_init(|| {
+        let mut all = Vec::new();
+        for (setup, size) in [(A4, "A4"), (LETTER, "Letter")] {
+            for (name, report) in reports() {
+                let pages = pages(&Printed::report(&report, &setup));
+                all.push((format!("{name}, {size}"), pages));
+            }
         }
-    }
+        all
+    })
+}
+
+fn check(look: impl Fn(&[Page]) -> Vec<String>) {
+    let faults: Vec<String> = all()
+        .iter()
+        .flat_map(|(name, pages)| {
+            let faults = look(pages).into_iter();
+            faults.map(move |fault| format!("{name}: {fault}"))
+        })
+        .collect();
     assert!(faults.is_empty(), "{faults:#?}");
 }
 

@@ -57,6 +57,7 @@ function sideOf(marked: MarkedResult | null, people: PersonBrief[]): TestSide {
   return {
     result: verdictWords[marked.verdict] as TestSide['result'],
     reading: outcomeReading(outcome),
+    in_words: outcome.kind === 'choice',
     note: notes.filter(Boolean).join('; ') || null,
     at_ms: marked.mark.at_ms,
     who: nameOf(people, marked.mark.actor_id),

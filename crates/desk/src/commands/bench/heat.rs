@@ -200,8 +200,13 @@ pub fn preview_step(desk: &Desk, request: PreviewStep) -> Result<StepPreview, De
     let mut offered = Offered::none();
     if let Some(heat) = &request.heat {
         offered = Offered::of(&lab, &job, heat);
-        // Half a form warns as far as it goes; only what it says is judged.
-        step.heat = parse_heat(&lab, &job, heat).ok();
+        // Half a form warns as far as it goes; only what it says is judged. The cell comes first, before any number is typed.
+        step.heat = parse_heat(&lab, &job, heat).ok().or_else(|| {
+            Some(HeatExposure {
+                cell_off: heat.cell_off,
+                ..HeatExposure::default()
+            })
+        });
     }
     let judged = judge_step(&job.steps, EntryId::new(desk.new_id()), &step);
     Ok(StepPreview {
