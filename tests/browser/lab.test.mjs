@@ -49,6 +49,8 @@ for (const [name, path, shown] of [
   ['shop', () => `shops/${lab.shops[1].shop_id}`, () => ['The Very Long Name of a Shop']],
   ['shop-new', () => 'shops/new', () => []],
   ['setup', () => 'setup', () => ['Solder Lane Works']],
+  ['setup-papers', () => 'setup/papers', () => ['Record the texts']],
+  ['setup-printers', () => 'setup/printers', () => []],
   ['setup-people', () => 'setup/people', () => ['Ines Kallweit', 'Tom Abiola']],
   ['setup-tests', () => 'setup/tests', () => ['Starts up']],
   ['setup-server', () => 'setup/server', () => []],
