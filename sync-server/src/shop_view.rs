@@ -3,9 +3,10 @@
 //! Pure. The store calls it inside the transaction that takes entries in, and the portal reads nothing else. A field that
 //! `domain::shop_view` doesn't list can't get here.
 
-use domain::fact::{LabDescription, ShopDescription};
+use domain::fact::{LabDescription, MarkPicture, ShopDescription};
 use domain::shop_view::{ShopJob, ShopParcel, shop_job, shop_parcel};
 use domain::{ContentHash, Recorded, Subject, fold_job, fold_lab, fold_parcel, fold_shop};
+use serde::{Deserialize, Serialize};
 
 /// Counts the shapes of what is stored of a view. It goes up by one whenever a field of a view comes, goes or changes, and the
 /// store then builds all views again from the log. A test holds it to the shapes.
@@ -20,6 +21,26 @@ pub struct JobView {
     pub reports: Vec<(ContentHash, u64)>,
 }
 
+/// The lab as its pages and papers name it.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+pub struct LabCard {
+    /// Name, address, telephone number.
+    #[serde(flatten)]
+    pub description: LabDescription,
+    /// What it sets itself on papers.
+    #[serde(default)]
+    pub own: LabOwn,
+}
+
+/// What a lab sets itself on the papers that a shop can make.
+#[derive(Debug, Clone, PartialEq, Eq, Default, Serialize, Deserialize)]
+pub struct LabOwn {
+    /// The mark beside its name.
+    pub mark: Option<MarkPicture>,
+    /// The foot of every page; may be empty.
+    pub foot: String,
+}
+
 /// What one subject adds up to for shops.
 #[derive(Debug, Clone, PartialEq)]
 pub enum Projection {
@@ -29,8 +50,8 @@ pub enum Projection {
     Parcel(Option<ShopParcel>),
     /// A shop's name and address.
     Shop(Option<ShopDescription>),
-    /// The lab's name, address and telephone number.
-    Lab(Option<LabDescription>),
+    /// The lab's name, address and telephone number, its mark and its foot.
+    Lab(Option<Box<LabCard>>),
     /// Nothing that a shop sees.
     Nothing,
 }
@@ -49,7 +70,16 @@ pub fn project(subject: Subject, recorded: &[Recorded]) -> Projection {
         }
         Subject::Parcel(id) => Projection::Parcel(shop_parcel(&fold_parcel(id, recorded))),
         Subject::Shop(id) => Projection::Shop(fold_shop(id, recorded).description.value().cloned()),
-        Subject::Lab(id) => Projection::Lab(fold_lab(id, recorded).description.value().cloned()),
+        Subject::Lab(id) => {
+            let lab = fold_lab(id, recorded);
+            let foot = lab.texts.value().map_or("", |texts| texts.foot.as_str());
+            let own = LabOwn {
+                mark: lab.mark.value().and_then(|mark| mark.picture.clone()),
+                foot: domain::fact::paragraphs(foot).join("  ·  "),
+            };
+            let description = lab.description.value().cloned();
+            Projection::Lab(description.map(|description| Box::new(LabCard { description, own })))
+        }
         Subject::Person(_) | Subject::Cell(_) => Projection::Nothing,
     }
 }

@@ -6,6 +6,7 @@ use domain::{ContentHash, JobId, ParcelId, ShopId};
 
 use super::StoreError;
 use crate::auth::{LabScope, ShopScope};
+use crate::shop_view::LabOwn;
 
 /// A return report that exists, as anybody who holds the paper may know.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -45,6 +46,9 @@ pub trait ShopStore {
 
     /// The lab's card, for any signed-in user.
     fn lab_card(&self, scope: &LabScope) -> Result<Option<LabDescription>, StoreError>;
+
+    /// What the lab sets itself on papers; nothing as long as it has set nothing.
+    fn lab_own(&self, scope: &LabScope) -> Result<LabOwn, StoreError>;
 
     /// A shop's card.
     fn shop_card(

@@ -66,6 +66,22 @@ pub(super) struct ReportRecord<'a> {
     outcome: &'a Register<OutcomeRecord>,
     /// The last day of the warranty, as `2026-11-25`; none without one.
     warranty_until: Option<String>,
+    /// What the report says in the lab's own words; left out where it says nothing.
+    #[serde(skip_serializing_if = "OwnWords::is_empty")]
+    own_words: OwnWords,
+}
+
+/// The lab's own words on a report, one paragraph each: what it promises, and on what terms.
+#[derive(Serialize)]
+struct OwnWords {
+    warranty: Vec<String>,
+    terms: Vec<String>,
+}
+
+impl OwnWords {
+    const fn is_empty(&self) -> bool {
+        self.warranty.is_empty() && self.terms.is_empty()
+    }
 }
 
 #[derive(Serialize)]
@@ -151,6 +167,10 @@ impl<'a> ReportRecord<'a> {
             overrides: &job.overrides,
             outcome: &job.outcome,
             warranty_until: told.warranty_until().map(|date| date.to_string()),
+            own_words: OwnWords {
+                warranty: told.own.warranty_words(told.warranty_until().is_some()),
+                terms: told.own.terms(),
+            },
         }
     }
 

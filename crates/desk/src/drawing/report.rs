@@ -13,6 +13,7 @@ use papers::model::{
     AttachedRecord, Digest, Labelled, Outcome, OutcomeKind, ReportDevice, ReturnReport, Stated,
 };
 
+use super::own::Own;
 use super::words::{Words, capital, counted, day_of, device_name, joined};
 use super::{came, cautions, goes, pictures, proof, record, traces};
 use crate::desk::Desk;
@@ -25,6 +26,7 @@ pub(super) struct Gathered<'a> {
     lab: LabDescription,
     shop: Option<ShopDescription>,
     words: Words,
+    own: Own,
     server_url: String,
 }
 
@@ -36,6 +38,7 @@ pub(super) struct Told<'a> {
     pub(super) lab: &'a LabDescription,
     pub(super) shop: Option<&'a ShopDescription>,
     pub(super) words: &'a Words,
+    pub(super) own: &'a Own,
 }
 
 impl<'a> Gathered<'a> {
@@ -58,6 +61,7 @@ impl<'a> Gathered<'a> {
                 .ok_or(DeskError::NoLab)?,
             shop: shop.and_then(|shop| shop.description.value().cloned()),
             words: words(desk)?,
+            own: desk.own()?,
             server_url: desk
                 .store
                 .enrolment()?
@@ -72,6 +76,7 @@ impl<'a> Gathered<'a> {
             lab: &self.lab,
             shop: self.shop.as_ref(),
             words: &self.words,
+            own: &self.own,
         }
     }
 }
@@ -172,11 +177,10 @@ pub(super) fn model(
     let told = gathered.told();
     let job = told.job;
     let gallery = pictures::gallery(desk, &told)?;
-    let own = desk.own()?;
     let title = format!("Return report {}", job.reference);
     Ok(ReturnReport {
         meta: super::meta(title, told.lab, told.latest_ms()),
-        lab: own.on(super::lab_head(told.lab)),
+        lab: told.own.on(super::lab_head(told.lab)),
         job_ref: job.reference.clone(),
         shop: super::party(told.shop),
         device: device(&told),
@@ -191,8 +195,10 @@ pub(super) fn model(
         comparison: proof::comparison(job),
         not_tested: proof::not_tested(job),
         quote: goes::quote(&told),
-        warranty: own.warranty(goes::warranty(&told), told.warranty_until().is_some()),
-        terms: own.terms(),
+        warranty: told
+            .own
+            .warranty(goes::warranty(&told), told.warranty_until().is_some()),
+        terms: told.own.terms(),
         overrides: goes::overrides(&told),
         cautions: cautions::of_report(job, &gallery.missing),
         traces: traces::charts(desk, job)?,

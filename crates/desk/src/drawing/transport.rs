@@ -15,6 +15,7 @@ use domain::reference::ParcelRef;
 use papers::model::{self, Labelled, MarkSize, RuleCited, VerdictKind};
 
 use super::came::chemistry_words;
+use super::own::Own;
 use super::report::words;
 use super::words::{Words, capital, day, device_name, joined};
 use super::{lab_head, meta, party, setup};
@@ -85,10 +86,12 @@ impl Desk {
         let to = party(shop.as_ref().and_then(|shop| shop.description.value()));
         let reference = &papers.view.parcel.reference;
         let page = setup(papers.size);
+        let own = self.own()?;
         let drawing = Drawing {
             papers,
             words: &words,
             lab: &lab,
+            own: &own,
             jobs: &jobs,
             in_force: papers.book.on(papers.verdict.ship_date),
         };
@@ -136,6 +139,7 @@ struct Drawing<'a> {
     papers: &'a ForTransport<'a>,
     words: &'a Words,
     lab: &'a LabDescription,
+    own: &'a Own,
     jobs: &'a [Job],
     in_force: InForce<'a>,
 }
@@ -206,7 +210,7 @@ impl Drawing<'_> {
         let parcel = &self.papers.view.parcel;
         model::PackingInstruction {
             meta: self.meta("Packing instruction"),
-            lab: lab_head(self.lab),
+            lab: self.own.on(lab_head(self.lab)),
             parcel_ref: parcel.reference.clone(),
             code: ParcelRef::of(parcel.parcel_id).qr_text(),
             to,
@@ -421,7 +425,7 @@ impl Drawing<'_> {
                 .collect();
         (!sentences.is_empty()).then(|| model::WaybillSentences {
             meta: self.meta("Air waybill sentence"),
-            lab: lab_head(self.lab),
+            lab: self.own.on(lab_head(self.lab)),
             reference: self.reference().to_owned(),
             facts: self.facts().into_iter().take(6).collect(),
             sentences,

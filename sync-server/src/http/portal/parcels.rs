@@ -13,6 +13,7 @@ use domain::shop_view::{ShopJob, ShopParcel};
 use domain::{JobId, ParcelId};
 use jiff::civil::Date;
 use papers::model::{self, InwardSlip, Labelled, PageSetup, PageSize, PaperMeta, SlipDevice};
+use sync_protocol::PhotoVariant;
 
 use super::super::App;
 use super::devices::Done;
@@ -24,6 +25,7 @@ use super::posting::{Announced, Inward, Sheet, VerdictView, answer_sheet, judge_
 use super::send::tracking_of;
 use super::visitor::SignedIn;
 use super::words::{self, Moment, Times};
+use crate::auth::LabScope;
 use crate::core::{ASKED_BEFORE_POSTING, Core};
 
 struct Row {
@@ -404,7 +406,7 @@ pub(super) async fn slip(
 ) -> Result<Response, PageError> {
     let (parcel_id, scope) = (parcel_id_of(&parcel_id)?, who.session.scope);
     let (to, today) = (who.country(), who.today());
-    let (parcel, jobs, shop, packing) = app
+    let (parcel, jobs, shop, packing, own) = app
         .run(move |core| {
             let parcel = core
                 .store()
@@ -413,8 +415,9 @@ pub(super) async fn slip(
             let jobs = jobs_of(core.store(), &scope, &parcel)?;
             let shop = core.store().shop_card(scope.lab(), scope.shop_id())?;
             let inward = inward_of(core, shop.as_ref(), &to, &announced(&parcel, &jobs), today)?;
-            let answers = lab_answers(&parcel, &jobs);
-            Ok::<_, PageError>((parcel, jobs, shop, Packing::of(inward.as_ref(), answers)))
+            let packing = Packing::of(inward.as_ref(), lab_answers(&parcel, &jobs));
+            let own = own_of(core, scope.lab())?;
+            Ok::<_, PageError>((parcel, jobs, shop, packing, own))
         })
         .await??;
     if parcel.direction != Direction::Inward {
@@ -422,7 +425,8 @@ pub(super) async fn slip(
     }
     let name = format!("slip-{}.pdf", parcel.reference);
     let setup = page_setup(shop.as_ref());
-    let paper = slip_of(&who, &parcel, &jobs, shop.as_ref(), packing);
+    let mut paper = slip_of(&who, &parcel, &jobs, shop.as_ref(), packing);
+    (paper.lab.mark, paper.lab.foot) = own;
     let bytes = app
         .run(move |_| papers::inward_slip(&paper, &setup))
         .await?
@@ -549,9 +553,22 @@ fn lab_of(lab: &LabDescription) -> model::Lab {
         name: lab.name.clone(),
         address: address(&lab.address_lines, &lab.country),
         contact,
-        mark: None,
         ..model::Lab::default()
     }
+}
+
+/// The lab's mark and foot. A mark whose picture has not arrived yet is left out; the slip is whole without it.
+fn own_of(core: &Core, lab: &LabScope) -> Result<(Option<model::Picture>, String), PageError> {
+    let own = core.store().lab_own(lab)?;
+    let picture = own.mark.and_then(|mark| {
+        let part = core.photo_read(lab, &mark.hash, PhotoVariant::Full, 0, u64::MAX);
+        Some(model::Picture {
+            jpeg: part.ok()?.bytes,
+            width_px: mark.width_px,
+            height_px: mark.height_px,
+        })
+    });
+    Ok((picture, own.foot))
 }
 
 fn address(lines: &[String], country: &str) -> Vec<String> {

@@ -15,7 +15,7 @@ use super::entries::recorded_of;
 use super::row;
 use super::{SqliteStore, StoreResult as _};
 use crate::auth::{LabScope, ShopScope};
-use crate::shop_view::{self, JobView, Projection};
+use crate::shop_view::{self, JobView, LabCard, LabOwn, Projection};
 
 impl ShopStore for SqliteStore {
     fn jobs(&self, scope: &ShopScope) -> Result<Vec<ShopJob>, StoreError> {
@@ -81,6 +81,12 @@ impl ShopStore for SqliteStore {
     fn lab_card(&self, scope: &LabScope) -> Result<Option<LabDescription>, StoreError> {
         let lab_id = scope.lab_id();
         self.read(|tx| card(tx, lab_id, "lab", lab_id.as_bytes()))
+    }
+
+    fn lab_own(&self, scope: &LabScope) -> Result<LabOwn, StoreError> {
+        let lab_id = scope.lab_id();
+        let card: Option<LabCard> = self.read(|tx| card(tx, lab_id, "lab", lab_id.as_bytes()))?;
+        Ok(card.map(|card| card.own).unwrap_or_default())
     }
 
     fn shop_card(
@@ -191,7 +197,7 @@ pub(super) fn project(
             Projection::Job(view) => put_job(tx, lab_id, subject, view.as_deref())?,
             Projection::Parcel(parcel) => put_parcel(tx, lab_id, subject, parcel.as_ref())?,
             Projection::Shop(shop) => put_card(tx, lab_id, subject, shop.as_ref())?,
-            Projection::Lab(lab) => put_card(tx, lab_id, subject, lab.as_ref())?,
+            Projection::Lab(lab) => put_card(tx, lab_id, subject, lab.as_deref())?,
             Projection::Nothing => {}
         }
     }
