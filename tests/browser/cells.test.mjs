@@ -153,7 +153,7 @@ test('a parcel that is warm and bulging stays closed, until a person with batter
   await pressOn(page, page.getByRole('button', { name: 'I have judged it: it is safe to open' }))
   await page.locator('dialog[open]').waitFor()
   assert.deepEqual(await look(screens, 'dock-release', { fullPage: false }), [])
-  await page.keyboard.type('The warm side had lain in the sun; 24 °C after an hour, the bulge is packing paper')
+  await writeInto(page, page.locator('dialog[open] textarea'), 'It had lain in the sun; 24 °C after an hour')
   await page.keyboard.press('Control+Enter')
   await page.getByText('Do not open this parcel.', { exact: true }).waitFor({ state: 'detached' })
   await page.getByRole('button', { name: 'Record the count' }).waitFor()
