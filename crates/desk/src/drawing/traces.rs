@@ -32,7 +32,7 @@ pub(super) fn charts(desk: &Desk, job: &Job) -> Result<Vec<TraceChart>, DeskErro
             Ok::<_, DeskError>((trace, read.flatten()))
         });
         let [before, after] = sides;
-        charts.push(chart(&row.title, before?, after?));
+        charts.push(chart(&row.title, &before?, &after?));
     }
     Ok(charts)
 }
@@ -55,7 +55,7 @@ fn read(desk: &Desk, file: &ContentHash) -> Result<Option<Read>, DeskError> {
 
 type Side<'a> = (Option<&'a TraceRecord>, Option<Read>);
 
-fn chart(title: &str, before: Side<'_>, after: Side<'_>) -> TraceChart {
+fn chart(title: &str, before: &Side<'_>, after: &Side<'_>) -> TraceChart {
     let traces = || [before.0, after.0].into_iter().flatten();
     let length_us = traces()
         .map(|trace| trace.length_us)
@@ -72,8 +72,8 @@ fn chart(title: &str, before: Side<'_>, after: Side<'_>) -> TraceChart {
         highest: current(highest_na),
         begin: "0 s".to_owned(),
         length: span(length_us),
-        before: curve(&before, length_us, highest_na),
-        after: curve(&after, length_us, highest_na),
+        before: curve(before, length_us, highest_na),
+        after: curve(after, length_us, highest_na),
     }
 }
 
@@ -152,7 +152,8 @@ mod tests {
         assert_eq!(current(421_340_000), "421.3 mA");
         assert_eq!(current(1_523_000_000), "1.52 A");
         assert_eq!(span(31_290_000), "31.2 s");
-        assert_eq!(share(5, 20), 0.25);
-        assert_eq!((share(-3, 20), share(30, 20)), (0.0, 1.0));
+        for (part, shown) in [(5, 0.25), (-3, 0.0), (30, 1.0)] {
+            assert!((share(part, 20) - shown).abs() < 1e-6, "{part}");
+        }
     }
 }
