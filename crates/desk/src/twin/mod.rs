@@ -12,9 +12,13 @@ mod tests;
 use std::net::{Ipv4Addr, SocketAddr};
 use std::path::PathBuf;
 use std::sync::Arc;
-use std::thread::JoinHandle;
+use std::time::Duration;
 
-use tiny_http::Server;
+use hyper::server::conn::http1;
+use hyper::service::service_fn;
+use hyper_util::rt::TokioIo;
+use tokio::net::TcpListener;
+use tokio::runtime::{Builder, Runtime};
 
 use crate::desk::Desk;
 
@@ -56,26 +60,34 @@ pub(crate) struct Twin {
 pub struct RunningTwin {
     address: SocketAddr,
     token: String,
-    server: Arc<Server>,
-    workers: Vec<JoinHandle<()>>,
+    /// `None` only while it is dropped.
+    runtime: Option<Runtime>,
 }
 
-/// Requests answered at once. Commands take milliseconds; a picture's intake may hold one for a second.
-const WORKERS: usize = 4;
+/// Threads that wait for the network. Commands and files have threads of their own, so that none holds up another.
+const NETWORK_THREADS: usize = 2;
+/// How long a command under way may take to its end when the twin is dropped.
+const LAST_ANSWERS: Duration = Duration::from_secs(5);
+/// How long the twin lets be after the system gave it no connection, such as when it has no more files to give.
+const AFTER_NO_CONNECTION: Duration = Duration::from_millis(50);
 
 impl RunningTwin {
     /// Starts listening.
     pub fn start(desk: Arc<Desk>, options: TwinOptions) -> Result<Self, TwinError> {
-        let listen = (Ipv4Addr::LOCALHOST, options.port);
-        let failed = |reason: String| TwinError::Listen {
+        let failed = |error: std::io::Error| TwinError::Listen {
             port: options.port,
-            reason,
+            reason: error.to_string(),
         };
-        let server = Arc::new(Server::http(listen).map_err(|error| failed(error.to_string()))?);
-        let address = server
-            .server_addr()
-            .to_ip()
-            .ok_or_else(|| failed("it has no address".to_owned()))?;
+        let runtime = Builder::new_multi_thread()
+            .worker_threads(NETWORK_THREADS)
+            .thread_name("twin")
+            .enable_all()
+            .build()
+            .map_err(failed)?;
+        let listener = runtime
+            .block_on(TcpListener::bind((Ipv4Addr::LOCALHOST, options.port)))
+            .map_err(failed)?;
+        let address = listener.local_addr().map_err(failed)?;
         let token = if options.token.is_empty() {
             hex::encode(desk.random::<16>())
         } else {
@@ -87,21 +99,11 @@ impl RunningTwin {
             ui_dir: options.ui_dir,
             dev_origin: options.dev_origin,
         });
-        let workers = (0..WORKERS)
-            .map(|_| {
-                let (server, twin) = (Arc::clone(&server), Arc::clone(&twin));
-                std::thread::spawn(move || {
-                    while let Ok(request) = server.recv() {
-                        routes::answer(&twin, request);
-                    }
-                })
-            })
-            .collect();
+        runtime.spawn(listen(listener, twin));
         Ok(Self {
             address,
             token,
-            server,
-            workers,
+            runtime: Some(runtime),
         })
     }
 
@@ -123,11 +125,29 @@ impl RunningTwin {
 
 impl Drop for RunningTwin {
     fn drop(&mut self) {
-        for _ in &self.workers {
-            self.server.unblock();
+        if let Some(runtime) = self.runtime.take() {
+            runtime.shutdown_timeout(LAST_ANSWERS);
         }
-        for worker in self.workers.drain(..) {
-            drop(worker.join());
-        }
+    }
+}
+
+/// Takes connections in for as long as the runtime lives. Each is a task of its own: one that a browser opens ahead and leaves
+/// silent, or an event stream that stays open, keeps nobody waiting.
+async fn listen(listener: TcpListener, twin: Arc<Twin>) {
+    loop {
+        let Ok((stream, _)) = listener.accept().await else {
+            tokio::time::sleep(AFTER_NO_CONNECTION).await;
+            continue;
+        };
+        let twin = Arc::clone(&twin);
+        tokio::spawn(async move {
+            let answer = service_fn(|request| routes::answer(Arc::clone(&twin), request));
+            // What breaks off is nobody's loss: the browser has gone.
+            drop(
+                http1::Builder::new()
+                    .serve_connection(TokioIo::new(stream), answer)
+                    .await,
+            );
+        });
     }
 }

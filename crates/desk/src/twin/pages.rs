@@ -2,7 +2,9 @@
 
 use std::path::{Component, Path};
 
-use super::routes::{Answer, head, refusal, typed};
+use hyper::header;
+
+use super::routes::{Answer, refusal, typed, with_head};
 use crate::error::ErrorCode;
 
 /// The same rule as the window's: nothing but what the twin itself serves.
@@ -31,8 +33,11 @@ pub(super) fn page(folder: Option<&Path>, path: &str) -> Answer {
         None
     };
     match bytes {
-        Some(bytes) => typed(bytes, content_type(wanted))
-            .with_header(head("content-security-policy", CONTENT_SECURITY_POLICY)),
+        Some(bytes) => with_head(
+            typed(bytes, content_type(wanted)),
+            header::CONTENT_SECURITY_POLICY,
+            CONTENT_SECURITY_POLICY,
+        ),
         None => refusal(404, ErrorCode::NotFound, "the screens have no such file"),
     }
 }

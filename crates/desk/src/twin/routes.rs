@@ -1,14 +1,18 @@
 //! What each path of the twin answers.
 
-use std::io::{Read as _, Write};
+use std::convert::Infallible;
 use std::ops::ControlFlow;
 use std::sync::Arc;
-use std::sync::mpsc;
 use std::time::Duration;
 
 use domain::ContentHash;
+use http_body_util::channel::Channel;
+use http_body_util::{BodyExt as _, Either, Full, LengthLimitError, Limited};
+use hyper::body::{Bytes, Incoming};
+use hyper::header::{self, HeaderMap, HeaderName, HeaderValue};
+use hyper::{Method, Request, Response, StatusCode};
 use serde::Serialize;
-use tiny_http::{Header, Method, Request, Response};
+use tokio::sync::mpsc;
 
 use super::{Twin, pages};
 use crate::commands;
@@ -18,65 +22,95 @@ use crate::photo_intake::PhotoTarget;
 use crate::report_check::REPORT_BYTES_MAX;
 
 /// Largest body of a call: a current trace of `TRACE_BYTES_MAX` in base64, with room.
-const CALL_BYTES_MAX: u64 = 16 * 1024 * 1024;
+const CALL_BYTES_MAX: usize = 16 * 1024 * 1024;
 /// Largest picture: what `photos` takes at most, with room for its own sentence about larger ones.
-const PHOTO_BYTES_MAX: u64 = 80 * 1024 * 1024;
+const PHOTO_BYTES_MAX: usize = 80 * 1024 * 1024;
 /// A comment is sent down an idle event stream this often, so that a closed browser is noticed.
 const HEARTBEAT: Duration = Duration::from_secs(10);
 
-pub(super) type Answer = Response<std::io::Cursor<Vec<u8>>>;
+/// Events that may wait for a browser that reads slowly, before the desk drops one. Each only says what to ask for again.
+const EVENTS_WAITING_MAX: usize = 256;
 
-/// Answers one request. What can't be sent any more is nobody's loss: the browser has gone.
-pub(super) fn answer(twin: &Arc<Twin>, mut request: Request) {
-    let Some(url) = parse(request.url()) else {
-        return send(
-            twin,
-            request,
-            refusal(400, ErrorCode::Failed, "the address can't be read"),
-        );
+/// An answer that is whole when it is sent.
+pub(super) type Answer = Response<Full<Bytes>>;
+/// What is sent: a whole answer, or a stream of events.
+type Sent = Response<Either<Full<Bytes>, Channel<Bytes>>>;
+
+/// Answers one request.
+pub(super) async fn answer(
+    twin: Arc<Twin>,
+    request: Request<Incoming>,
+) -> Result<Sent, Infallible> {
+    let origin = allowed_origin(&twin, request.headers());
+    let mut sent = match route(&twin, request).await {
+        Ok(sent) => sent,
+        Err(refused) => refused.map(Either::Left),
     };
-    let path = url.path().to_owned();
-    if !has_loopback_name(&request) {
-        return send(
-            twin,
-            request,
-            refusal(
-                403,
-                ErrorCode::Refused,
-                "the twin answers only under 127.0.0.1 or localhost",
-            ),
-        );
+    let heads = sent.headers_mut();
+    heads.insert(header::X_CONTENT_TYPE_OPTIONS, NOSNIFF);
+    if let Some(origin) = origin {
+        heads.insert(header::ACCESS_CONTROL_ALLOW_ORIGIN, origin);
+        heads.insert(header::ACCESS_CONTROL_ALLOW_HEADERS, ALLOWED_HEADERS);
+        heads.insert(header::VARY, HeaderValue::from_static("origin"));
     }
-    if *request.method() == Method::Options {
-        return send(
-            twin,
-            request,
-            Response::from_data(Vec::new()).with_status_code(204),
-        );
+    Ok(sent)
+}
+
+/// Guards first, then the paths. A refusal is an `Err`, so that `?` ends a request where it fails.
+async fn route(twin: &Arc<Twin>, request: Request<Incoming>) -> Result<Sent, Answer> {
+    let address = parse(request.uri())
+        .ok_or_else(|| refusal(400, ErrorCode::Failed, "the address can't be read"))?;
+    let method = request.method().clone();
+    if !has_loopback_name(request.headers()) {
+        let sentence = "the twin answers only under 127.0.0.1 or localhost";
+        return Err(refusal(403, ErrorCode::Refused, sentence));
     }
-    let is_page = *request.method() == Method::Get && !is_guarded(&path);
-    if !is_page && !has_token(twin, &request, &url) {
+    if method == Method::OPTIONS {
+        let mut nothing = Response::new(Either::Left(Full::default()));
+        *nothing.status_mut() = StatusCode::NO_CONTENT;
+        return Ok(nothing);
+    }
+    let is_page = method == Method::GET && !is_guarded(&address.path);
+    if !is_page && !has_token(twin, request.headers(), &address) {
         let sentence =
             "the token is missing or wrong; open the address that the twin printed when it started";
-        return send(twin, request, refusal(403, ErrorCode::Refused, sentence));
+        return Err(refusal(403, ErrorCode::Refused, sentence));
     }
-    if path == "/events" {
-        return follow(twin, request);
+    if method == Method::GET && address.path == "/events" {
+        return Ok(follow(twin));
     }
-    let answer = match (
-        request.method().clone(),
-        path.split('/').collect::<Vec<_>>().as_slice(),
-    ) {
-        (Method::Post, ["", "call", name]) => call(twin, &mut request, name),
-        (Method::Post, ["", "photo"]) => take_photo(twin, &mut request, &url),
-        (Method::Post, ["", "report-check"]) => check_report(twin, &mut request),
-        (Method::Get, ["", "photo", hash]) => photo(twin, hash, &url),
-        (Method::Get, ["", "paper", name]) => paper(twin, name),
-        (Method::Get, _) if is_page => pages::page(twin.ui_dir.as_deref(), &path),
-        _ => refusal(404, ErrorCode::NotFound, "the twin has no such path"),
-    };
-    send(twin, request, answer);
+    let body = read_body(request, bytes_max(&address.path)).await?;
+    let twin = Arc::clone(twin);
+    // A command writes to the disk, and a picture takes a second of a processor.
+    tokio::task::spawn_blocking(move || dispatch(&twin, &method, &address, &body))
+        .await
+        .map(|answer| answer.map(Either::Left))
+        .map_err(|_| {
+            refusal(
+                500,
+                ErrorCode::Failed,
+                "the desk stumbled over this request; what was recorded before stands",
+            )
+        })
 }
+
+fn dispatch(twin: &Twin, method: &Method, address: &Address, body: &[u8]) -> Answer {
+    let parts = address.path.split('/').collect::<Vec<_>>();
+    match (method, parts.as_slice()) {
+        (&Method::POST, ["", "call", name]) => call(twin, body, name),
+        (&Method::POST, ["", "photo"]) => take_photo(twin, body, address),
+        (&Method::POST, ["", "report-check"]) => json_or_error(twin.desk.check_report(body)),
+        (&Method::GET, ["", "photo", hash]) => photo(twin, hash, address),
+        (&Method::GET, ["", "paper", name]) => paper(twin, name),
+        (&Method::GET, _) if !is_guarded(&address.path) => {
+            pages::page(twin.ui_dir.as_deref(), &address.path)
+        }
+        _ => refusal(404, ErrorCode::NotFound, "the twin has no such path"),
+    }
+}
+
+const NOSNIFF: HeaderValue = HeaderValue::from_static("nosniff");
+const ALLOWED_HEADERS: HeaderValue = HeaderValue::from_static("content-type, x-waybench-token");
 
 /// The parts of a request's address. The host is checked apart.
 struct Address {
@@ -85,10 +119,6 @@ struct Address {
 }
 
 impl Address {
-    fn path(&self) -> &str {
-        &self.path
-    }
-
     fn value(&self, name: &str) -> Option<&str> {
         self.query
             .iter()
@@ -97,8 +127,8 @@ impl Address {
     }
 }
 
-fn parse(url: &str) -> Option<Address> {
-    let (path, query) = url.split_once('?').unwrap_or((url, ""));
+fn parse(uri: &hyper::Uri) -> Option<Address> {
+    let (path, query) = (uri.path(), uri.query().unwrap_or_default());
     let decode = |text: &str| {
         percent_encoding::percent_decode_str(text)
             .decode_utf8()
@@ -125,34 +155,35 @@ fn is_guarded(path: &str) -> bool {
         .any(|start| path.starts_with(start))
 }
 
-fn header<'a>(request: &'a Request, name: &'static str) -> Option<&'a str> {
-    request
-        .headers()
-        .iter()
-        .find(|header| header.field.equiv(name))
-        .map(|header| header.value.as_str())
+fn text<'a>(heads: &'a HeaderMap, name: &'static str) -> Option<&'a str> {
+    heads.get(name)?.to_str().ok()
 }
 
-fn has_loopback_name(request: &Request) -> bool {
-    let host = header(request, "host").unwrap_or_default();
+fn has_loopback_name(heads: &HeaderMap) -> bool {
+    let host = text(heads, "host").unwrap_or_default();
     let name = host.rsplit_once(':').map_or(host, |(name, _)| name);
     matches!(name, "127.0.0.1" | "localhost" | "[::1]")
 }
 
-fn has_token(twin: &Twin, request: &Request, address: &Address) -> bool {
-    let given = header(request, "x-waybench-token")
+fn has_token(twin: &Twin, heads: &HeaderMap, address: &Address) -> bool {
+    let given = text(heads, "x-waybench-token")
         .or_else(|| address.value("token"))
         .unwrap_or_default();
     // Both are hashed first, so that the time a comparison takes tells nothing of the token.
     attachments::hash_of(given.as_bytes()) == attachments::hash_of(twin.token.as_bytes())
 }
 
-fn call(twin: &Twin, request: &mut Request, name: &str) -> Answer {
-    let body = match read_body(request, CALL_BYTES_MAX) {
-        Ok(body) => body,
-        Err(refused) => return refused,
-    };
-    let value = match serde_json::from_slice(&body) {
+/// Largest body of a path; what is asked for by GET has none.
+fn bytes_max(path: &str) -> usize {
+    match path {
+        "/photo" => PHOTO_BYTES_MAX,
+        "/report-check" => REPORT_BYTES_MAX,
+        _ => CALL_BYTES_MAX,
+    }
+}
+
+fn call(twin: &Twin, body: &[u8], name: &str) -> Answer {
+    let value = match serde_json::from_slice(body) {
         Ok(value) => value,
         Err(error) => {
             return refusal(
@@ -165,7 +196,7 @@ fn call(twin: &Twin, request: &mut Request, name: &str) -> Answer {
     json_or_error(commands::dispatch(&twin.desk, name, value))
 }
 
-fn take_photo(twin: &Twin, request: &mut Request, address: &Address) -> Answer {
+fn take_photo(twin: &Twin, body: &[u8], address: &Address) -> Answer {
     let target: PhotoTarget = match address.value("target").map(serde_json::from_str) {
         Some(Ok(target)) => target,
         Some(Err(error)) => {
@@ -183,18 +214,7 @@ fn take_photo(twin: &Twin, request: &mut Request, address: &Address) -> Answer {
             );
         }
     };
-    match read_body(request, PHOTO_BYTES_MAX) {
-        Ok(bytes) => json_or_error(twin.desk.take_photo(&bytes, &target)),
-        Err(refused) => refused,
-    }
-}
-
-fn check_report(twin: &Twin, request: &mut Request) -> Answer {
-    let bytes_max = u64::try_from(REPORT_BYTES_MAX).unwrap_or(u64::MAX);
-    match read_body(request, bytes_max) {
-        Ok(bytes) => json_or_error(twin.desk.check_report(&bytes)),
-        Err(refused) => refused,
-    }
+    json_or_error(twin.desk.take_photo(body, &target))
 }
 
 fn photo(twin: &Twin, hash: &str, address: &Address) -> Answer {
@@ -214,10 +234,11 @@ fn photo(twin: &Twin, hash: &str, address: &Address) -> Answer {
                 photos::MEDIA_TYPE
             };
             // A picture never changes under its hash.
-            typed(bytes, kind).with_header(head(
-                "cache-control",
+            with_head(
+                typed(bytes, kind),
+                header::CACHE_CONTROL,
                 "private, max-age=31536000, immutable",
-            ))
+            )
         }
         Err(error) => error_answer(error),
     }
@@ -225,19 +246,25 @@ fn photo(twin: &Twin, hash: &str, address: &Address) -> Answer {
 
 fn paper(twin: &Twin, name: &str) -> Answer {
     match twin.desk.paper_bytes(name) {
-        Ok(bytes) => {
-            typed(bytes, "application/pdf").with_header(head("content-disposition", "inline"))
-        }
+        Ok(bytes) => with_head(
+            typed(bytes, "application/pdf"),
+            header::CONTENT_DISPOSITION,
+            "inline",
+        ),
         Err(error) => error_answer(error),
     }
 }
 
-/// Keeps a stream of events open on a thread of its own, until the browser closes it.
-fn follow(twin: &Arc<Twin>, request: Request) {
-    let origin = allowed_origin(twin, &request);
-    let (sender, receiver) = mpsc::channel::<String>();
+/// Keeps a stream of events open until the browser closes it.
+fn follow(twin: &Arc<Twin>) -> Sent {
+    let (heard, mut changes) = mpsc::channel::<String>(EVENTS_WAITING_MAX);
     twin.desk.on_change(Arc::new(move |changed: &Changed| {
-        let sent = serde_json::to_string(changed).is_ok_and(|json| sender.send(json).is_ok());
+        let sent = serde_json::to_string(changed).is_ok_and(|json| {
+            !matches!(
+                heard.try_send(json),
+                Err(mpsc::error::TrySendError::Closed(_))
+            )
+        });
         // Once its browser has gone the channel is closed, and nobody listens here any more.
         if sent {
             ControlFlow::Continue(())
@@ -245,59 +272,46 @@ fn follow(twin: &Arc<Twin>, request: Request) {
             ControlFlow::Break(())
         }
     }));
-    std::thread::spawn(move || {
-        let mut writer = request.into_writer();
-        let cors = origin.map_or_else(String::new, |origin| {
-            format!("access-control-allow-origin: {origin}\r\n")
-        });
-        let head = format!(
-            "HTTP/1.1 200 OK\r\ncontent-type: text/event-stream\r\ncache-control: no-store\r\n{cors}connection: close\r\n\r\n: open\n\n"
-        );
-        let mut is_open = write(&mut *writer, &head);
-        while is_open {
-            is_open = match receiver.recv_timeout(HEARTBEAT) {
-                Ok(json) => write(&mut *writer, &format!("event: changed\ndata: {json}\n\n")),
-                Err(mpsc::RecvTimeoutError::Timeout) => write(&mut *writer, ": still here\n\n"),
-                Err(mpsc::RecvTimeoutError::Disconnected) => false,
+    let (mut stream, body) = Channel::new(1);
+    tokio::spawn(async move {
+        let mut line = ": open\n\n".to_owned();
+        while stream.send_data(Bytes::from(line)).await.is_ok() {
+            line = match tokio::time::timeout(HEARTBEAT, changes.recv()).await {
+                Ok(Some(json)) => format!("event: changed\ndata: {json}\n\n"),
+                Ok(None) => return,
+                Err(_) => ": still here\n\n".to_owned(),
             };
         }
     });
+    let mut answer = Response::new(Either::Right(body));
+    let heads = answer.headers_mut();
+    heads.insert(
+        header::CONTENT_TYPE,
+        HeaderValue::from_static("text/event-stream"),
+    );
+    heads.insert(header::CACHE_CONTROL, HeaderValue::from_static("no-store"));
+    answer
 }
 
-fn write(writer: &mut dyn Write, text: &str) -> bool {
-    writer
-        .write_all(text.as_bytes())
-        .and_then(|()| writer.flush())
-        .is_ok()
-}
-
-fn read_body(request: &mut Request, bytes_max: u64) -> Result<Vec<u8>, Answer> {
-    let mut body = Vec::new();
-    if request
-        .as_reader()
-        .take(bytes_max + 1)
-        .read_to_end(&mut body)
-        .is_err()
-    {
-        return Err(refusal(
-            400,
-            ErrorCode::Failed,
-            "the request broke off; send it again",
-        ));
-    }
-    if body.len() as u64 > bytes_max {
-        return Err(refusal(
+async fn read_body(request: Request<Incoming>, bytes_max: usize) -> Result<Bytes, Answer> {
+    match Limited::new(request.into_body(), bytes_max).collect().await {
+        Ok(body) => Ok(body.to_bytes()),
+        Err(error) if error.is::<LengthLimitError>() => Err(refusal(
             413,
             ErrorCode::Failed,
             &format!("the request is larger than {bytes_max} bytes"),
-        ));
+        )),
+        Err(_) => Err(refusal(
+            400,
+            ErrorCode::Failed,
+            "the request broke off; send it again",
+        )),
     }
-    Ok(body)
 }
 
 fn json_or_error<T: Serialize>(result: Result<T, DeskError>) -> Answer {
     match result {
-        Ok(value) => json(&value).with_status_code(200),
+        Ok(value) => json(200, &value),
         Err(error) => error_answer(error),
     }
 }
@@ -312,7 +326,7 @@ fn error_answer(error: DeskError) -> Answer {
         | DeskError::Photo(_) => 409,
         _ => 500,
     };
-    json(&EdgeError::from(error)).with_status_code(status)
+    json(status, &EdgeError::from(error))
 }
 
 pub(super) fn refusal(status: u16, code: ErrorCode, sentence: &str) -> Answer {
@@ -322,62 +336,38 @@ pub(super) fn refusal(status: u16, code: ErrorCode, sentence: &str) -> Answer {
         field: None,
         missing: Vec::new(),
     };
-    json(&error).with_status_code(status)
+    json(status, &error)
 }
 
-fn json<T: Serialize>(value: &T) -> Answer {
+fn json<T: Serialize>(status: u16, value: &T) -> Answer {
     let bytes = serde_json::to_vec(value).unwrap_or_else(|_| b"null".to_vec());
-    typed(bytes, "application/json").with_header(head("cache-control", "no-store"))
-}
-
-pub(super) fn typed(bytes: Vec<u8>, content_type: &str) -> Answer {
-    Response::from_data(bytes).with_header(head("content-type", content_type))
-}
-
-pub(super) fn head(name: &str, value: &str) -> Header {
-    Header::from_bytes(name, value).expect("header names and values here are fixed ASCII texts")
-}
-
-fn allowed_origin(twin: &Twin, request: &Request) -> Option<String> {
-    let origin = header(request, "origin")?;
-    (twin.dev_origin.as_deref() == Some(origin)).then(|| origin.to_owned())
-}
-
-fn send(twin: &Twin, request: Request, answer: Answer) {
-    let mut answer = answer.with_header(head("x-content-type-options", "nosniff"));
-    if let Some(origin) = allowed_origin(twin, &request)
-        && let Ok(allow) = Header::from_bytes("access-control-allow-origin", origin)
-    {
-        answer.add_header(allow);
-        answer.add_header(head(
-            "access-control-allow-headers",
-            "content-type, x-waybench-token",
-        ));
-        answer.add_header(head("vary", "origin"));
-    }
-    let status = answer.status_code();
-    let mut lines = String::new();
-    for header in answer.headers() {
-        lines.extend([
-            header.field.as_str().as_str(),
-            ": ",
-            header.value.as_str(),
-            "\r\n",
-        ]);
-    }
-    let body = answer.into_reader().into_inner();
-    // Every connection is closed after its answer: the library can leave a new one waiting as long as older ones are kept open.
-    let head = format!(
-        "HTTP/1.1 {} {}\r\nconnection: close\r\ncontent-length: {}\r\n{lines}\r\n",
-        status.0,
-        status.default_reason_phrase(),
-        body.len()
+    let mut answer = with_head(
+        typed(bytes, "application/json"),
+        header::CACHE_CONTROL,
+        "no-store",
     );
-    let mut writer = request.into_writer();
-    drop(
-        writer
-            .write_all(head.as_bytes())
-            .and_then(|()| writer.write_all(&body))
-            .and_then(|()| writer.flush()),
-    );
+    *answer.status_mut() =
+        StatusCode::from_u16(status).expect("the statuses here are written out as HTTP's own");
+    answer
+}
+
+pub(super) fn typed(bytes: Vec<u8>, content_type: &'static str) -> Answer {
+    with_head(
+        Response::new(Full::from(bytes)),
+        header::CONTENT_TYPE,
+        content_type,
+    )
+}
+
+pub(super) fn with_head(mut answer: Answer, name: HeaderName, value: &'static str) -> Answer {
+    answer
+        .headers_mut()
+        .insert(name, HeaderValue::from_static(value));
+    answer
+}
+
+fn allowed_origin(twin: &Twin, heads: &HeaderMap) -> Option<HeaderValue> {
+    let origin = heads.get(header::ORIGIN)?;
+    (twin.dev_origin.as_deref().map(str::as_bytes) == Some(origin.as_bytes()))
+        .then(|| origin.clone())
 }

@@ -1,8 +1,9 @@
-//! The twin's guards, over a real socket.
+//! The twin's guards, and that it keeps nobody waiting, over a real socket.
 
 use std::io::{Read as _, Write as _};
 use std::net::TcpStream;
 use std::sync::Arc;
+use std::time::Duration;
 
 use super::{RunningTwin, TwinOptions};
 use crate::desk::{Desk, DeskOptions};
@@ -34,6 +35,10 @@ impl Bench {
     /// Sends a raw request and returns status and body.
     fn ask(&self, head: &str, body: &str) -> (u16, String) {
         let mut stream = TcpStream::connect(self.twin.address()).expect("connects");
+        // A browser gives up later than this; a test that waits for ever names nothing.
+        stream
+            .set_read_timeout(Some(Duration::from_secs(10)))
+            .expect("takes a limit");
         let length = body.len();
         write!(
             stream,
@@ -144,4 +149,50 @@ fn a_paper_s_name_holds_no_path() {
         404,
         "There is no such paper",
     );
+}
+
+#[test]
+fn connections_that_a_browser_opens_ahead_keep_no_call_waiting() {
+    let bench = bench();
+    let call = format!("{CALL}\r\nX-Waybench-Token: sesame");
+    let mut ahead = Vec::new();
+    for _ in 0..40 {
+        ahead.extend((0..3).map(|_| TcpStream::connect(bench.twin.address()).expect("connects")));
+        assert_eq!(bench.ask(&call, "{}").0, 200);
+    }
+}
+
+#[test]
+fn a_stream_of_events_begins_at_once_and_tells_of_a_change() {
+    let bench = bench();
+    let mut stream = TcpStream::connect(bench.twin.address()).expect("connects");
+    stream
+        .set_read_timeout(Some(Duration::from_secs(10)))
+        .expect("takes a limit");
+    write!(
+        stream,
+        "GET /events?token=sesame HTTP/1.1\r\nHost: 127.0.0.1\r\n\r\n"
+    )
+    .expect("sends");
+    let mut seen = String::new();
+    read_until(&mut stream, &mut seen, ": open");
+    assert!(seen.contains("text/event-stream"), "{seen}");
+    bench.ask(
+        &format!(
+            "{}\r\nX-Waybench-Token: sesame",
+            CALL.replace("state", "found_lab")
+        ),
+        r#"{"lab":{"name":"Solder Lane Works","address_lines":["4 Solder Lane"],"country":"DE","phone":"+49 431 5550100","email":"","zone":"Europe/Berlin","currency":"EUR","warranty_days":180},"owner_name":"Ines Kallweit","desktop_name":"Bench 1"}"#,
+    );
+    read_until(&mut stream, &mut seen, "event: changed");
+}
+
+#[track_caller]
+fn read_until(stream: &mut TcpStream, seen: &mut String, wanted: &str) {
+    let mut bytes = [0_u8; 512];
+    while !seen.contains(wanted) {
+        let count = stream.read(&mut bytes).expect("reads within the limit");
+        assert!(count > 0, "it ended after {seen}");
+        seen.push_str(&String::from_utf8_lossy(&bytes[..count]));
+    }
 }
