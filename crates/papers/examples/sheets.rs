@@ -23,14 +23,6 @@ fn main() -> Result<(), Box<dyn Error>> {
     let write = |name: &str, bytes: Vec<u8>| std::fs::write(folder.join(name), bytes);
 
     write(
-        "report-simple.pdf",
-        papers::return_report(&samples::simple_report(), &a4)?,
-    )?;
-    write(
-        "report-simple-letter.pdf",
-        papers::return_report(&samples::simple_report(), &letter)?,
-    )?;
-    write(
         "report-typical.pdf",
         papers::return_report(&samples::typical_report(), &a4)?,
     )?;
@@ -41,14 +33,6 @@ fn main() -> Result<(), Box<dyn Error>> {
     write(
         "report-large.pdf",
         papers::return_report(&samples::large_report(), &a4)?,
-    )?;
-    write(
-        "report-scripts.pdf",
-        papers::return_report(&samples::scripts_report(), &a4)?,
-    )?;
-    write(
-        "report-long-names.pdf",
-        papers::return_report(&samples::long_names_report(), &letter)?,
     )?;
     write(
         "inward-slip.pdf",
