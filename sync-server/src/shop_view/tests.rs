@@ -122,3 +122,69 @@ fn a_view_of_another_shape_needs_another_version() {
 
 const JOB_SHAPE: &str = "(accessories battery(cells rating(capacity_mah charge_max_mv label_uwh nominal_mv)) cell_warning conditions device fault identifier job_id last_at_ms messages(at_ms from text) needed outcome outcome_words parcel_id photos quote reference report return_tracking route(at_ms state station) shop_id shop_reference stage warranty_days where_it_is)";
 const PARCEL_SHAPE: &str = "(begun_at_ms direction expected extra findings inside missing notes parcel_id photos received_at_ms reference shipped_at_ms shop_id stage tracking)";
+
+/// The lab's card after these facts, as the store keeps and reads it.
+fn lab_card(facts: Vec<Fact>) -> Option<LabCard> {
+    let subject = Subject::Lab(domain::LabId::from_bytes([7; 16]));
+    let recorded: Vec<Recorded> = (1..)
+        .zip(facts)
+        .map(|(seq, fact)| recorded(seq, subject, fact))
+        .collect();
+    let Projection::Lab(card) = project(subject, &recorded) else {
+        panic!("a lab has a card")
+    };
+    card.map(|card| {
+        let body = serde_json::to_vec(&card).expect("a card is JSON");
+        // Pages read the description alone from the same bytes.
+        let description: LabDescription = serde_json::from_slice(&body).expect("a description");
+        assert_eq!(description, card.description);
+        serde_json::from_slice(&body).expect("a card")
+    })
+}
+
+fn described() -> Fact {
+    Fact::LabDescribed(LabDescription {
+        name: "Tidewater Board Lab".to_owned(),
+        address_lines: vec!["4 Quay Street".to_owned()],
+        country: "AT".to_owned(),
+        phone: String::new(),
+        email: String::new(),
+        zone: "Europe/Vienna".to_owned(),
+        currency: "EUR".to_owned(),
+        warranty_days: 90,
+    })
+}
+
+#[test]
+fn the_labs_card_carries_its_mark_and_its_foot_and_no_other_text() {
+    use domain::fact::{LabMark, PaperTexts};
+    let picture = MarkPicture {
+        hash: attachments::hash_of(b"a mark"),
+        size_bytes: 6,
+        width_px: 400,
+        height_px: 200,
+    };
+    let mark = LabMark {
+        picture: Some(picture.clone()),
+    };
+    let texts = PaperTexts {
+        warranty: "It covers the joints.".to_owned(),
+        terms: "Parts are kept.".to_owned(),
+        foot: "No. 4 455\nATU 204".to_owned(),
+    };
+    let own = |facts| lab_card(facts).expect("a description was recorded").own;
+    assert_eq!(own(vec![described()]), LabOwn::default());
+    let facts = vec![
+        described(),
+        Fact::LabMarkSet(mark),
+        Fact::PaperTextsSet(texts),
+    ];
+    let wanted = LabOwn {
+        mark: Some(picture),
+        foot: "No. 4 455  ·  ATU 204".to_owned(),
+    };
+    assert_eq!(own(facts.clone()), wanted);
+    let seen = serde_json::to_string(&lab_card(facts)).expect("a card is JSON");
+    assert!(!seen.contains("Parts are kept") && !seen.contains("It covers"));
+    assert_eq!(lab_card(vec![Fact::LabMarkSet(LabMark::default())]), None);
+}

@@ -4,7 +4,8 @@
 //! must be where `CI` is set).
 
 mod bay;
-mod bench;
+pub(crate) mod bench;
+mod own;
 mod pictures;
 mod proof;
 mod transport;

@@ -1,4 +1,4 @@
-//! The printers of Linux, macOS and other systems with CUPS, by its own programs `lp` and `lpstat` (OpenPrinting CUPS, their
+//! The printers of Linux, macOS and other systems with CUPS, by its own programs `lp` and `lpstat` (CUPS 2.4, their
 //! manual pages lp(1) and lpstat(1)).
 //!
 //! The crate for this, `printers`, links the library of CUPS, so that the program wouldn't start where that isn't installed;
@@ -197,5 +197,5 @@ fn refused(start: &str, said: &Said) -> PrintError {
     refusal(start, &words.join(" "))
 }
 
-#[cfg(test)]
+#[cfg(all(test, unix))]
 mod tests;

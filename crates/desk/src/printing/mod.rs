@@ -7,7 +7,7 @@ mod choice;
 mod line_printer;
 mod powershell;
 mod program;
-#[cfg(test)]
+#[cfg(all(test, unix))]
 mod tests;
 
 use std::path::Path;

@@ -1,4 +1,4 @@
-//! The printers of Windows, by PowerShell: the list from `Win32_Printer`, printing by the verb “PrintTo” of whatever program
+//! The printers of Windows, by `PowerShell`: the list from `Win32_Printer`, printing by the verb `PrintTo` of whatever program
 //! shows PDFs there (Microsoft Learn, “Win32_Printer class” and “Launching applications”, from memory).
 //!
 //! That program decides whether a page keeps its size, so the true size is *not* assured here; the test page shows it. Names
@@ -21,7 +21,7 @@ const PRINT: &str = "$ErrorActionPreference = 'Stop'; \
                      Start-Process -FilePath $env:WAYBENCH_PAPER -Verb PrintTo \
                      -ArgumentList ('\"' + $env:WAYBENCH_PRINTER + '\"') -WindowStyle Hidden";
 
-/// The printers that PowerShell tells of.
+/// The printers that `PowerShell` tells of.
 #[derive(Debug, Clone, Default)]
 pub struct PowerShell {
     search_path: Option<OsString>,
@@ -125,5 +125,5 @@ fn refused(start: &str, said: &Said) -> PrintError {
     refusal(start, &words)
 }
 
-#[cfg(test)]
+#[cfg(all(test, unix))]
 mod tests;

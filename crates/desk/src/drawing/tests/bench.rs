@@ -49,11 +49,11 @@ impl Clock for Minutes {
     }
 }
 
-pub(super) struct Bench {
-    pub(super) desk: Desk,
+pub(crate) struct Bench {
+    pub(crate) desk: Desk,
     pub(super) job_id: JobId,
     pub(super) clock: Arc<Minutes>,
-    pub(super) folder: tempfile::TempDir,
+    pub(crate) folder: tempfile::TempDir,
 }
 
 pub(super) fn code(text: &str) -> TestCode {
@@ -61,7 +61,7 @@ pub(super) fn code(text: &str) -> TestCode {
 }
 
 /// A lab with one device in the house, not looked at.
-pub(super) fn bench() -> Bench {
+pub(crate) fn bench() -> Bench {
     let folder = tempfile::tempdir().unwrap();
     let clock = Arc::new(Minutes(AtomicU64::new(BEGIN_MS)));
     let ports = Ports {
