@@ -105,11 +105,11 @@ fn a_hold_point_stands_with_its_result_and_its_witness() {
         retired: false,
     };
     save_procedure(&bench.desk, procedure).unwrap();
-    let begin = BeginProcedure {
+    let asked = BeginProcedure {
         job_id: bench.job_id,
         code: ProcedureCode("HP-03".to_owned()),
     };
-    let begun = begin_procedure(&bench.desk, begin).unwrap();
+    let begun = begin_procedure(&bench.desk, asked).unwrap();
     let step = RecordStep {
         text: "Looked at under the microscope".to_owned(),
         witness_id: witness.map(|person| person.person_id),
