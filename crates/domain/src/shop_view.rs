@@ -7,7 +7,8 @@ use serde::{Deserialize, Serialize};
 
 use crate::cells::BenchLevel;
 use crate::fact::{
-    AdvisedBattery, Answer, Blemish, Face, MessageFrom, ParcelFinding, PhotoPlace, QuoteLine, Tracking,
+    AdvisedBattery, Answer, Blemish, Face, MessageFrom, ParcelFinding, PhotoPlace, QuoteLine,
+    Tracking,
 };
 use crate::ids::{ContentHash, EntryId, JobId, ParcelId, ShopId};
 use crate::job::{Agreement, HoldReason, Job, Stage, Station, StationState};

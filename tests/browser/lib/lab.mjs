@@ -158,8 +158,8 @@ function quote(job, amount) {
   }
 }
 
-/** Everything up to the results before. */
-async function proveBefore(desk, job, result) {
+/** Everything up to the choice of tests: the cell, who the device is, signs and condition. */
+export async function checkedIn(desk, job) {
   const { job_id } = job
   await desk.call('record_cell_check', cell(job))
   await desk.call('record_identity', { job_id, texts: job.identifiers.length > 0 ? job.identifiers : ['SN-4711-0815'] })
@@ -167,6 +167,12 @@ async function proveBefore(desk, job, result) {
     job_id, signs: { account_lock: 'off', liquid_indicator_turned: false, screws_missing: 0, seal_broken: false, earlier_work: false, note: '' },
   })
   await desk.call('record_condition', { job_id, condition: { face: 'back', x_permille: 320, y_permille: 240, blemish: 'scratch', note: 'near the camera', photos: [] } })
+}
+
+/** Everything up to the results before. */
+async function proveBefore(desk, job, result) {
+  const { job_id } = job
+  await checkedIn(desk, job)
   await desk.call('choose_tests', { job_id, codes: ['power.start'], shows_fault: ['power.start'] })
   await desk.call('record_result', { job_id, phase: 'before', code: 'power.start', result: { kind: result }, note: '', photos: [], assembly: { kind: 'closed' }, trace: null })
 }

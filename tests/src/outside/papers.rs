@@ -363,10 +363,27 @@ fn slips_and_tags_can_be_read_back() {
 fn what_a_lab_says_in_its_own_words_is_on_its_papers_and_its_foot_on_every_page() {
     let report = Printed::report(&samples::own_words_report(), &A4);
     let foot = "registered in Port Ellery, no. 0 455 118";
-    check_text(&report, &["It does not cover a new fall,", "Data are nobody's business:", foot]);
-    assert_eq!(report.text().matches(foot).count(), 2, "two pages, two feet");
+    check_text(
+        &report,
+        &[
+            "It does not cover a new fall,",
+            "Data are nobody's business:",
+            foot,
+        ],
+    );
+    assert_eq!(
+        report.text().matches(foot).count(),
+        2,
+        "two pages, two feet"
+    );
     let slip = papers::packing_slip(&samples::own_words_slip(), &LETTER).unwrap();
-    check_text(&Printed::new(&slip), &["We keep removed parts for 30 days.", "www.marrowfinch.example"]);
+    check_text(
+        &Printed::new(&slip),
+        &[
+            "We keep removed parts for 30 days.",
+            "www.marrowfinch.example",
+        ],
+    );
     let inward = papers::inward_slip(&samples::own_words_inward(), &A4).unwrap();
     check_text(&Printed::new(&inward), &[foot]);
 }

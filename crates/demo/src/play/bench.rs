@@ -34,7 +34,9 @@ use super::{Play, SHOP};
 use crate::data::jobs::NINE;
 use crate::data::people;
 use crate::data::remedies::{Fault, Gives, Remedy};
-use crate::history::{FEE_EURO, HOT_AIR, fitted, heat_input, input_of, neighbour_gives, quote_lines};
+use crate::history::{
+    FEE_EURO, HOT_AIR, fitted, heat_input, input_of, neighbour_gives, quote_lines,
+};
 use crate::pictures::{self, BoardState, CellState, DeviceSide, Finish, Held, Picture};
 
 /// The passcode that the shop's customer wrote on the bag.
