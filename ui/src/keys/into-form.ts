@@ -1,4 +1,5 @@
 /** From anywhere on a page into its forms by one key, as a hand goes to the next blank of a paper form. It changes nothing. */
+import { tick } from 'svelte'
 
 const BLANK = 'input:not([type=hidden], [type=file]), textarea, select'
 
@@ -20,4 +21,10 @@ export function intoForm(page: HTMLElement | undefined): boolean {
   next?.focus()
   next?.scrollIntoView({ block: 'center' })
   return next !== undefined
+}
+
+/** Puts the focus on the first blank of the last row that matches, once it is drawn: a row was added to be filled in. */
+export async function intoLast(rows: string, page: ParentNode | undefined = document): Promise<void> {
+  await tick()
+  ;[...(page?.querySelectorAll(rows) ?? [])].at(-1)?.querySelector<HTMLElement>(BLANK)?.focus()
 }

@@ -89,6 +89,7 @@ fn papers_with_a_lab_s_own_mark_and_words_are_fit_for_an_archive() {
     check(&papers::packing_slip(&samples::own_words_slip(), &LETTER).unwrap());
     check(&papers::inward_slip(&samples::own_words_inward(), &A4).unwrap());
     check(&papers::test_page(&samples::test_roll()).unwrap());
+    check(&papers::test_page(&samples::test_sheet(papers::model::PageSize::A4)).unwrap());
 }
 
 #[test]
