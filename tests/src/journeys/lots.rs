@@ -73,10 +73,10 @@ fn hours_left(desk: &Desk) -> i64 {
 /// Takes back the last thing that was recorded.
 fn take_back(desk: &Desk) {
     let view = lot(desk, LotKey { lot: number() }).expect("the lot");
-    let standing = view.events.iter().filter(|event| !event.line.withdrawn);
+    let mut standing = view.events.iter().filter(|event| !event.line.withdrawn);
     let request = Withdraw {
         subject: view.subject,
-        entry_id: standing.last().expect("an event").line.mark.entry_id,
+        entry_id: standing.next_back().expect("an event").line.mark.entry_id,
         reason: "the wrong bag".to_owned(),
     };
     withdraw(desk, request).expect("it may be taken back");

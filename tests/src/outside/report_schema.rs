@@ -48,7 +48,11 @@ fn faults_of(records: &[Value]) -> Vec<String> {
         .spawn()
         .expect("python3 is installed");
     let mut into = python.stdin.take().expect("a pipe");
-    let lines: String = records.iter().map(|record| format!("{record}\n")).collect();
+    let lines = records
+        .iter()
+        .map(ToString::to_string)
+        .collect::<Vec<_>>()
+        .join("\n");
     let writer = std::thread::spawn(move || into.write_all(lines.as_bytes()));
     let output = python.wait_with_output().expect("it ends");
     writer.join().expect("it ends").expect("it reads");

@@ -20,10 +20,11 @@ pub(super) struct Programs {
 impl Programs {
     /// The stand-in is one script that is never written anew: a file that was just written can't always be started.
     pub(super) fn named(names: &[&str]) -> Self {
-        let folder = tempfile::tempdir().unwrap();
+        let folder = tempfile::tempdir().expect("a folder");
         let script = Path::new(env!("CARGO_MANIFEST_DIR")).join("src/printing/tests/program.sh");
         for name in names {
-            std::os::unix::fs::symlink(&script, folder.path().join(name)).unwrap();
+            std::os::unix::fs::symlink(&script, folder.path().join(name))
+                .expect("the file is made");
         }
         Self { folder }
     }
@@ -31,7 +32,7 @@ impl Programs {
     /// Has `program`, asked with `first` in front, answer so: `what` is `out`, `err`, `code` or `seconds`.
     pub(super) fn answers(self, program: &str, first: &str, what: &str, text: &str) -> Self {
         let name = format!("{program}{first}.{what}");
-        std::fs::write(self.folder.path().join(name), text).unwrap();
+        std::fs::write(self.folder.path().join(name), text).expect("the file is made");
         self
     }
 
@@ -160,17 +161,18 @@ impl Lab {
 }
 
 fn check_says<T: std::fmt::Debug>(answer: Result<T, DeskError>, part: &str) {
-    let sentence = answer.unwrap_err().to_string();
+    let sentence = answer.expect_err("it is refused").to_string();
     assert!(sentence.contains(part), "{sentence}");
 }
 
 #[test]
 fn a_sheet_goes_to_the_default_until_another_is_chosen() {
     let lab = lab(two(), None);
-    let page = lab.page(PaperKind::Sheets).unwrap();
-    lab.print(page.clone(), 1).unwrap();
-    lab.choose(PaperKind::Sheets, "Labels").unwrap();
-    lab.print(page, 3).unwrap();
+    let page = lab.page(PaperKind::Sheets).expect("the file is made");
+    lab.print(page.clone(), 1).expect("the file is made");
+    lab.choose(PaperKind::Sheets, "Labels")
+        .expect("the file is made");
+    lab.print(page, 3).expect("the file is made");
     let given = lab.given();
     let to: Vec<(&str, u16)> = given
         .iter()
@@ -184,14 +186,24 @@ fn a_sheet_goes_to_the_default_until_another_is_chosen() {
 #[test]
 fn the_choice_stays_with_this_desktop_and_writes_no_entry() {
     let lab = lab(two(), None);
-    let before = lab.desk.store().entry_count().unwrap();
-    lab.choose(PaperKind::Labels, "Labels").unwrap();
-    let view = printers(&lab.desk, Nothing {}).unwrap();
+    let before = lab.desk.store().entry_count().expect("the file is made");
+    lab.choose(PaperKind::Labels, "Labels")
+        .expect("the file is made");
+    let view = printers(&lab.desk, Nothing {}).expect("the file is made");
     assert_eq!(view.chosen.labels, "Labels");
     assert_eq!(view.chosen.sheets, "");
-    assert_eq!(lab.desk.store().entry_count().unwrap(), before);
-    lab.choose(PaperKind::Labels, "").unwrap();
-    assert_eq!(printers(&lab.desk, Nothing {}).unwrap().chosen.labels, "");
+    assert_eq!(
+        lab.desk.store().entry_count().expect("the file is made"),
+        before
+    );
+    lab.choose(PaperKind::Labels, "").expect("the file is made");
+    assert_eq!(
+        printers(&lab.desk, Nothing {})
+            .expect("the file is made")
+            .chosen
+            .labels,
+        ""
+    );
 }
 
 #[test]
@@ -201,9 +213,10 @@ fn a_label_never_goes_to_a_printer_that_nobody_chose_for_labels() {
         lab.page(PaperKind::Labels),
         "No printer is chosen for the roll of labels",
     );
-    lab.choose(PaperKind::Labels, "Labels").unwrap();
-    let page = lab.page(PaperKind::Labels).unwrap();
-    let printed = lab.print(page, 1).unwrap();
+    lab.choose(PaperKind::Labels, "Labels")
+        .expect("the file is made");
+    let page = lab.page(PaperKind::Labels).expect("the file is made");
+    let printed = lab.print(page, 1).expect("the file is made");
     assert_eq!(lab.given()[0].page_mm.0, 62);
     assert!(
         printed
@@ -219,14 +232,15 @@ fn without_a_printer_the_sentence_names_the_way_out() {
         lab.page(PaperKind::Sheets),
         "No printer is set up on this computer",
     );
-    let view = printers(&lab.desk, Nothing {}).unwrap();
+    let view = printers(&lab.desk, Nothing {}).expect("the file is made");
     assert!(view.trouble.contains("Papers can be opened meanwhile"));
 }
 
 #[test]
 fn a_chosen_printer_that_has_gone_is_named() {
     let lab = lab(two(), None);
-    lab.choose(PaperKind::Labels, "Labels").unwrap();
+    lab.choose(PaperKind::Labels, "Labels")
+        .expect("the file is made");
     lock(&lab.fakes.printers).pop();
     check_says(
         lab.page(PaperKind::Labels),
@@ -237,7 +251,7 @@ fn a_chosen_printer_that_has_gone_is_named() {
 #[test]
 fn a_printer_that_refuses_is_quoted() {
     let lab = lab(two(), Some("is not accepting jobs"));
-    let page = lab.page(PaperKind::Sheets).unwrap();
+    let page = lab.page(PaperKind::Sheets).expect("the file is made");
     check_says(lab.print(page, 1), "“is not accepting jobs”");
 }
 
@@ -248,7 +262,7 @@ fn what_cannot_be_asked_for_is_refused_in_a_sentence() {
         lab.choose(PaperKind::Sheets, "Attic"),
         "“Attic” is no printer of this computer",
     );
-    let page = lab.page(PaperKind::Sheets).unwrap();
+    let page = lab.page(PaperKind::Sheets).expect("the file is made");
     check_says(lab.print(page.clone(), 0), "ask for 1 to 50");
     check_says(lab.print(page, 51), "ask for 1 to 50");
     for name in ["../lab.db", "nothing.pdf", "", "a/b.pdf"] {
@@ -264,7 +278,12 @@ fn what_cannot_be_asked_for_is_refused_in_a_sentence() {
 #[test]
 fn a_kept_file_that_is_no_paper_is_not_printed() {
     let lab = lab(two(), None);
-    let kept = lab.desk.files.whole().put(b"not a paper").unwrap();
+    let kept = lab
+        .desk
+        .files
+        .whole()
+        .put(b"not a paper")
+        .expect("the file is made");
     check_says(
         lab.print(Asked::Kept { file: kept.hash }, 1),
         "That file is no paper of this program",
@@ -274,15 +293,16 @@ fn a_kept_file_that_is_no_paper_is_not_printed() {
 #[test]
 fn a_kept_paper_is_printed_from_its_hash() {
     let lab = lab(two(), None);
-    let Asked::Made { name } = lab.page(PaperKind::Sheets).unwrap() else {
+    let Asked::Made { name } = lab.page(PaperKind::Sheets).expect("the file is made") else {
         unreachable!("a test page is made, not kept");
     };
     let kept = lab
         .desk
         .files
         .whole()
-        .put(&lab.desk.paper_bytes(&name).unwrap())
-        .unwrap();
-    lab.print(Asked::Kept { file: kept.hash }, 2).unwrap();
+        .put(&lab.desk.paper_bytes(&name).expect("the file is made"))
+        .expect("the file is made");
+    lab.print(Asked::Kept { file: kept.hash }, 2)
+        .expect("the file is made");
     assert_eq!(lab.given()[0].copies, 2);
 }

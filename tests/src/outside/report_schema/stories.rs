@@ -1,5 +1,7 @@
 //! Jobs that end in every way there is, each with the facts that its record can hold. Each gives a job with its report made.
 
+use std::fmt::Write as _;
+
 use base64::Engine as _;
 use desk::Desk;
 use desk::PhotoTarget;
@@ -293,11 +295,8 @@ fn boot_trace() -> TraceFile {
             20..120 => 180 + row % 3,
             _ => 420 + row % 2,
         };
-        text.push_str(&format!(
-            "{:.1},{:.3}\n",
-            f64::from(row) / 10.0,
-            f64::from(milliamperes) / 1000.0
-        ));
+        let (seconds, amperes) = (f64::from(row) / 10.0, f64::from(milliamperes) / 1000.0);
+        writeln!(text, "{seconds:.1},{amperes:.3}").expect("a text takes all");
     }
     TraceFile {
         name: "boot.csv".to_owned(),

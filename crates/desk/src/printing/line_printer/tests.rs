@@ -33,7 +33,7 @@ fn on(programs: &Programs) -> LinePrinter {
     LinePrinter::on_path(programs.path(), 2_000)
 }
 
-fn job<'a>(printer: &'a str, copies: u16, page_mm: (u32, u32)) -> PrintJob<'a> {
+fn job(printer: &str, copies: u16, page_mm: (u32, u32)) -> PrintJob<'_> {
     PrintJob {
         printer,
         title: "report-7K3M-2Q9X-T.pdf",
@@ -45,7 +45,9 @@ fn job<'a>(printer: &'a str, copies: u16, page_mm: (u32, u32)) -> PrintJob<'a> {
 
 fn check_refused(programs: &Programs, sentence: &str) {
     let printer = on(programs);
-    let said = printer.print(&job("Front", 1, (210, 297))).unwrap_err();
+    let said = printer
+        .print(&job("Front", 1, (210, 297)))
+        .expect_err("it is refused");
     assert_eq!(said.to_string(), sentence);
 }
 
@@ -60,7 +62,7 @@ fn the_list_has_names_descriptions_states_and_the_default() {
             "Front\nLabels\nBack\nCold\nHall_on_the_network\n",
         )
         .answers("lpstat", "-d", "out", "system default destination: Front\n");
-    let list = on(&programs).list().unwrap();
+    let list = on(&programs).list().expect("it is taken");
     let seen: Vec<(&str, &str, PrinterState, &str, bool)> = list
         .iter()
         .map(|printer| {
@@ -128,7 +130,7 @@ fn a_computer_without_printers_has_an_empty_list() {
         .answers("lpstat", "-l", "err", "lpstat: No destinations added.\n")
         .answers("lpstat", "-l", "code", "1")
         .answers("lpstat", "-d", "out", "no system default destination\n");
-    assert_eq!(on(&none).list().unwrap(), []);
+    assert_eq!(on(&none).list().expect("it is taken"), []);
 }
 
 #[test]
@@ -137,7 +139,7 @@ fn a_list_that_cannot_be_read_is_told_in_the_systems_words() {
         .answers("lpstat", "-l", "err", "lpstat: Bad file descriptor\n")
         .answers("lpstat", "-l", "code", "1");
     assert_eq!(
-        on(&down).list().unwrap_err().to_string(),
+        on(&down).list().expect_err("it is refused").to_string(),
         "The system's list of printers can't be read; the system says: “Bad file descriptor”"
     );
 }
@@ -145,7 +147,9 @@ fn a_list_that_cannot_be_read_is_told_in_the_systems_words() {
 #[test]
 fn a_paper_goes_by_its_arguments_at_true_size_and_never_through_a_shell() {
     let programs = programs().answers("lp", "-d", "out", "request id is Front-1 (1 file(s))\n");
-    on(&programs).print(&job("Front", 3, (210, 297))).unwrap();
+    on(&programs)
+        .print(&job("Front", 3, (210, 297)))
+        .expect("it is taken");
     let asked = programs.asked("lp");
     let words: Vec<&str> = asked.lines().collect();
     assert_eq!(
@@ -169,7 +173,9 @@ fn a_paper_goes_by_its_arguments_at_true_size_and_never_through_a_shell() {
 
 fn check_media(page_mm: (u32, u32), wanted: &str) {
     let programs = programs();
-    on(&programs).print(&job("Front", 1, page_mm)).unwrap();
+    on(&programs)
+        .print(&job("Front", 1, page_mm))
+        .expect("it is taken");
     let asked = programs.asked("lp");
     assert!(asked.lines().any(|word| word == wanted), "{asked}");
 }
@@ -215,7 +221,9 @@ fn a_program_that_hangs_is_given_up() {
     let programs = programs().answers("lp", "-d", "seconds", "30");
     let began = std::time::Instant::now();
     let printer = LinePrinter::on_path(programs.path(), 200);
-    let error = printer.print(&job("Front", 1, (210, 297))).unwrap_err();
+    let error = printer
+        .print(&job("Front", 1, (210, 297)))
+        .expect_err("it is refused");
     assert!(matches!(error, PrintError::NoAnswer { timeout_ms: 200 }));
     assert!(began.elapsed().as_secs() < 10, "it was not waited for");
 }
@@ -223,9 +231,11 @@ fn a_program_that_hangs_is_given_up() {
 #[test]
 fn a_computer_without_the_programs_is_told_so() {
     let none = Programs::named(&[]);
-    let error = on(&none).list().unwrap_err();
+    let error = on(&none).list().expect_err("it is refused");
     assert!(matches!(&error, PrintError::NoProgram { program } if program == "lpstat"));
-    let error = on(&none).print(&job("Front", 1, (210, 297))).unwrap_err();
+    let error = on(&none)
+        .print(&job("Front", 1, (210, 297)))
+        .expect_err("it is refused");
     assert!(error.to_string().contains("set a printer up in the system"));
 }
 
@@ -235,5 +245,5 @@ fn a_program_that_talks_without_end_is_heard_out_in_part() {
         .answers("lpstat", "-l", "out", &"x".repeat(2_000_000))
         .answers("lpstat", "-e", "out", "Front\n");
     // What is left unread breaks the pipe, and the program ends on it.
-    assert_eq!(on(&programs).list().unwrap().len(), 1);
+    assert_eq!(on(&programs).list().expect("it is taken").len(), 1);
 }
