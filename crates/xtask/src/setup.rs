@@ -27,6 +27,8 @@ pub(crate) enum Purpose {
 enum Probe {
     /// Any one of these programs can be found.
     Program(&'static [&'static str]),
+    /// One of these programs says, to `-version`, that it is a release of this: other programs go by its name, too.
+    Release(&'static [&'static str], &'static str),
     /// `pkg-config` knows this library.
     Library(&'static str),
     /// Python 3 can import this module.
@@ -114,7 +116,7 @@ const NEEDS: &[Need] = &[
     ),
     for_tests(
         "ImageMagick",
-        Probe::Program(&["convert", "magick"]),
+        Probe::Release(&["magick", "convert"], "Version: ImageMagick"),
         "imagemagick",
     ),
     for_tests("Python", Probe::Program(&["python3"]), "python3"),
@@ -206,6 +208,10 @@ fn is_present(probe: &Probe) -> bool {
         Probe::Program(names) => names
             .iter()
             .any(|name| machine::find_program(name).is_some()),
+        Probe::Release(names, words) => names.iter().any(|name| {
+            process::output_of(Command::new(name).arg("-version"))
+                .is_ok_and(|said| said.starts_with(words))
+        }),
         Probe::Python(module) => {
             process::succeeds(Command::new("python3").args(["-c", &format!("import {module}")]))
         }
@@ -353,7 +359,9 @@ fn manual_list(missing: &[Need]) -> String {
     let mut lines = vec!["install these by hand, then run this command again:".to_owned()];
     for need in missing {
         let sign = match need.probe {
-            Probe::Program(names) => format!("a program named {}", names.join(" or ")),
+            Probe::Program(names) | Probe::Release(names, _) => {
+                format!("a program named {}", names.join(" or "))
+            }
             Probe::Python(module) => format!("Python module {module}"),
             Probe::File(path) => format!("file {path}"),
             Probe::Library(name) => format!("pkg-config name {name}"),

@@ -5,7 +5,9 @@ use desk::commands::bench::past::{PastView, past};
 use desk::commands::bench::{JobKey, JobView};
 use domain::JobId;
 
-use crate::house::{House, check_cell, close, imei, look_over, repair, ship, take_in, test_before};
+use crate::house::{
+    House, ROAD_LABEL, check_cell, close, imei, look_over, repair, ship, take_in, test_before,
+};
 
 fn view(desk: &Desk, job_id: JobId) -> JobView {
     desk::commands::bench::job(desk, JobKey { job_id }).expect("the job")
@@ -36,7 +38,7 @@ fn on_the_bench(house: &House, number: u32) -> JobId {
 fn a_comeback_names_its_earlier_stay_its_warranty_and_its_report() {
     let house = House::founded();
     let first = closed_job(&house, 1);
-    ship(&house.desk, house.shop_id, &[first], "1Z12345E0205271688");
+    ship(&house.desk, house.shop_id, &[first], ROAD_LABEL);
     let again = on_the_bench(&house, 1);
     let earlier = view(&house.desk, again).earlier;
     assert_eq!(earlier.len(), 1);
@@ -101,7 +103,7 @@ fn another_model_and_another_fault_do_not_count() {
 fn a_comeback_with_the_same_fault_counts_against_how_such_repairs_last() {
     let house = House::founded();
     let first = closed_job(&house, 1);
-    ship(&house.desk, house.shop_id, &[first], "1Z12345E0205271688");
+    ship(&house.desk, house.shop_id, &[first], ROAD_LABEL);
     on_the_bench(&house, 1);
     let asked = on_the_bench(&house, 9);
     let lasting = told(&house.desk, asked).past.expect("a fault").lasting;

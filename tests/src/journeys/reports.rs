@@ -9,8 +9,8 @@ use domain::report_check::ReportStanding;
 use domain::{JobId, Subject};
 
 use crate::house::{
-    House, agree_by_word, check_cell, close, imei, job, jpeg, look_over, quote, ship, take_in,
-    test_after, test_before, work,
+    House, ROAD_LABEL, agree_by_word, check_cell, close, imei, job, jpeg, look_over, quote, ship,
+    take_in, test_after, test_before, work,
 };
 
 fn check(desk: &Desk, pdf: &[u8], standing: ReportStanding, part: &str) {
@@ -161,12 +161,7 @@ fn an_older_report_names_the_newer_and_one_taken_back_says_so() {
 fn a_later_stay_of_the_same_device_makes_the_older_report_the_older_one() {
     let house = House::founded();
     let (first_id, first) = reported(&house, 7);
-    ship(
-        &house.desk,
-        house.shop_id,
-        &[first_id],
-        "1Z12345E0205271688",
-    );
+    ship(&house.desk, house.shop_id, &[first_id], ROAD_LABEL);
     let again = take_in(&house.desk, house.shop_id, "Nine", &imei(7));
     check_cell(&house.desk, again);
     look_over(&house.desk, again, &imei(7));

@@ -52,6 +52,18 @@ fn only_what_is_missing_is_named() {
 }
 
 #[test]
+fn a_program_that_only_goes_by_the_name_is_not_taken_for_it() {
+    // `echo` answers anything, with other words.
+    assert!(is_present(&Probe::Program(&["echo"])));
+    assert!(!is_present(&Probe::Release(
+        &["echo"],
+        "Version: ImageMagick"
+    )));
+    assert!(is_present(&Probe::Release(&["echo"], "-version")));
+    assert!(!is_present(&Probe::Release(&["no-such-program"], "")));
+}
+
+#[test]
 fn no_package_is_named_twice() {
     let mut packages = packages(NEEDS);
     packages.sort_unstable();
