@@ -408,7 +408,7 @@ test('the papers of a parcel stand in a list with what each is for and how it is
   await choose(page, page.getByRole('group', { name: 'Paper', exact: true }).first(), 'Letter')
   await list.waitFor({ state: 'detached' })
 
-  await desk.call('ship_parcel', { parcel_id, tracking: 'RR473124829DE', carrier: '' })
+  await desk.call('ship_parcel', { parcel_id, tracking: '395060001234567894', carrier: '' })
   await screens.go('outbound')
   await screens.go(`outbound/${parcel_id}`)
   await page.getByText('shipped').first().waitFor()

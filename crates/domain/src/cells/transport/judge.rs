@@ -7,7 +7,7 @@ use super::answer::{Caution, Flag, Verdict, VerdictCode};
 use super::findings::Condition;
 use super::ledger::Ledger;
 use super::load::Loads;
-use super::question::{Config, Mode, Parcel, Regime};
+use super::question::{Config, Contents, Mode, Parcel, Regime};
 use super::{carrier_rules, condition_rules, data_rules, names, sound_rules};
 use crate::cells::Certainty;
 use crate::cells::book::{RowKind, RuleBody, RuleBook};
@@ -38,30 +38,66 @@ pub(super) fn judge_once(book: &RuleBook, parcel: &Parcel) -> Verdict {
         }
         carrier_rules::apply(&mut ledger, &loads);
         forbidden_however_it_lies(book, &mut ledger);
+        forbidden_as_cell_and_as_battery(book, &mut ledger);
     }
     finish(book, ledger, &loads)
 }
 
 /// Where nobody said how one line lies to its device, and every answer would be forbidden, it is forbidden.
 fn forbidden_however_it_lies(book: &RuleBook, ledger: &mut Ledger<'_>) {
+    let answers = Config::ALL.iter().map(|config| {
+        move |line: &mut Contents| {
+            line.config = Some(*config);
+        }
+    });
+    forbidden_either_way(
+        book,
+        ledger,
+        |line| line.config.is_none(),
+        answers,
+        "However the battery lies to its device, it must not go this way.",
+    );
+}
+
+/// The same where nobody said whether a unit is a single cell or a battery of several.
+fn forbidden_as_cell_and_as_battery(book: &RuleBook, ledger: &mut Ledger<'_>) {
+    let answers = [1, 2].map(|cells| {
+        move |line: &mut Contents| {
+            line.cells_per_unit = Some(cells);
+        }
+    });
+    forbidden_either_way(
+        book,
+        ledger,
+        |line| line.cells_per_unit.is_none() && !line.button,
+        answers.into_iter(),
+        "Whether it is a single cell or a battery of several, it must not go this way.",
+    );
+}
+
+/// Forbids, under the rule for what is not known, a parcel of which one line leaves something unsaid, when no answer would let it go.
+fn forbidden_either_way<Say: Fn(&mut Contents)>(
+    book: &RuleBook,
+    ledger: &mut Ledger<'_>,
+    is_unsaid: impl Fn(&Contents) -> bool,
+    mut answers: impl Iterator<Item = Say>,
+    words: &str,
+) {
+    if ledger.worst() == VerdictCode::Forbidden {
+        return;
+    }
     let parcel = ledger.parcel;
-    let mut unsaid =
-        (0..parcel.contents.len()).filter(|&line| parcel.contents[line].config.is_none());
+    let mut unsaid = (0..parcel.contents.len()).filter(|&line| is_unsaid(&parcel.contents[line]));
     let (Some(line), None) = (unsaid.next(), unsaid.next()) else {
         return;
     };
-    let forbidden = Config::ALL.iter().all(|config| {
+    let forbidden = answers.all(|say| {
         let mut said = parcel.clone();
-        said.contents[line].config = Some(*config);
+        say(&mut said.contents[line]);
         judge_once(book, &said).verdict == VerdictCode::Forbidden
     });
     if forbidden {
-        ledger.fire_of(
-            "R09",
-            RuleBody::Any,
-            VerdictCode::Forbidden,
-            "However the battery lies to its device, it must not go this way.",
-        );
+        ledger.fire_of("R09", RuleBody::Any, VerdictCode::Forbidden, words);
     }
 }
 

@@ -245,6 +245,21 @@ fn offers(parcel: &Parcel, change: &str, verdict: VerdictCode) {
 }
 
 #[test]
+fn what_must_not_go_as_a_cell_nor_as_a_battery_must_not_go_when_nobody_said_which() {
+    // 57.7 Wh is too much for a single cell, and three batteries are one too many for a mailpiece (Pub 52, 349).
+    let post = |cells: serde_json::Value| {
+        parcel(json!({
+            "mode": "POST_DOMESTIC", "carrier": "USPS", "ship_date": "2025-12-31", "gross_g_per_package": 900,
+            "device_status": "NEW_SEALED", "devices_per_package": 3, "wh_label": 57.7, "findings": [], "cells_per_unit": cells,
+        }))
+    };
+    for cells in [json!(1), json!(3), json!(null)] {
+        let verdict = judged(&post(cells.clone())).verdict;
+        assert_eq!(verdict, VerdictCode::Forbidden, "{cells} cells");
+    }
+}
+
+#[test]
 fn the_nearest_lawful_ways_are_offered() {
     use VerdictCode::{DdrGround, Marked, Ordinary};
     let air = |changes: serde_json::Value| {
