@@ -3,7 +3,7 @@ import { chromium } from 'playwright-core'
 import { browserProgram } from './places.mjs'
 
 /** How long a thing may take to appear before a test gives it up. */
-const APPEAR_MS = 10_000
+const APPEAR_MS = 20_000
 
 /** Nothing here may wait for the network, a profile or a graphics card. */
 const WORDS = [

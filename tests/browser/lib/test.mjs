@@ -3,7 +3,7 @@ import { test as nodeTest } from 'node:test'
 
 export { after, before } from 'node:test'
 
-const TEST_MS = 90_000
+const TEST_MS = 180_000
 
 export function test(name, ...rest) {
   const work = rest.pop()

@@ -20,7 +20,7 @@ const READY_MS = 15_000
 const SESSION_MS = 60_000
 const COMMAND_MS = 30_000
 /** How long a thing may take to appear before the test gives it up. */
-const APPEAR_MS = 10_000
+const APPEAR_MS = 20_000
 /** Between two keys of a quick typist. */
 const WRITING_MS = 80
 
