@@ -217,6 +217,18 @@ for (const place of ['dock', 'rack', 'bench', 'cells', 'outbound', 'shops', 'set
   }))
 }
 
+test('the emergency key brings the sheet again, however soon after Escape it is pressed', () => withScreens(async ({ page }) => {
+  const sheet = page.locator('dialog[aria-label=Emergency][open]')
+  for (let time = 0; time < 5; time += 1) {
+    await page.keyboard.press('F9')
+    await sheet.waitFor()
+    await Promise.all([page.keyboard.press('Escape'), page.keyboard.press('F9')])
+    await sheet.waitFor()
+    await page.keyboard.press('Escape')
+    await sheet.waitFor({ state: 'detached' })
+  }
+}))
+
 test('the emergency sheet comes before there is a lab, too', async () => {
   const empty = await startEmptyDesk()
   try {
