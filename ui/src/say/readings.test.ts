@@ -1,6 +1,6 @@
 import { expect, test } from 'vitest'
 import { dueWords, isLate } from './due'
-import { advisedBattery, bytes, decimal, limitsWords, readingWords, seconds, uncertaintyWords, volts } from './readings'
+import { advisedBattery, bytes, decimal, degrees, limitsWords, readingWords, seconds, uncertaintyWords, volts } from './readings'
 
 test.each([[940_000, '0.94'], [-51_000_000, '−51'], [0, '0'], [1, '0.000001'], [21_400_000, '21.4'], [1_013_000_000, '1013']])('%d millionths are %s', (micro, words) => expect(decimal(micro)).toBe(words))
 
@@ -19,6 +19,8 @@ test.each([
 
 test.each([[41_801, '± 0.042 A'], [20_000, '± 0.02 A'], [99_500, '± 0.1 A'], [1, '± 0.000001 A'], [null, '']])('an uncertainty of %s millionths is said with two digits: %s', (uncertainty_micro, words) =>
   expect(uncertaintyWords({ micro: 0, unit: 'ampere', uncertainty_micro })).toBe(words))
+
+test.each([[224, '22.4 °C'], [200, '20.0 °C'], [4, '0.4 °C'], [0, '0.0 °C'], [-51, '−5.1 °C'], [-3, '−0.3 °C']])('%d tenths of a degree are %s, always with the tenths', (tenths, words) => expect(degrees(tenths)).toBe(words))
 
 test('a stopwatch is read in tenths', () => expect(seconds(21_449)).toBe('21.4'))
 

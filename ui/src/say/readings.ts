@@ -74,7 +74,8 @@ export function seconds(elapsed_ms: number): string {
 
 /** Thousandths or tenths of a cell's reading: 3820 mV is "3.82 V", 224 tenths of a degree are "22.4 °C". */
 export const volts = (mv: number) => readingWords({ micro: mv * 1000, unit: 'volt', uncertainty_micro: null })
-export const degrees = (tenths: number) => readingWords({ micro: tenths * 100_000, unit: 'celsius', uncertainty_micro: null })
+/** Always with its tenths, so that a column of them can be read down. */
+export const degrees = (tenths: number) => `${tenths < 0 ? '−' : ''}${String(Math.abs(tenths)).padStart(2, '0').replace(/.$/, '.$&')} °C`
 export const watt_hours = (uwh: number) => `${decimal(uwh)} Wh`
 
 /** Bytes as people say them: "240 KB", "3.1 MB". */

@@ -14,5 +14,10 @@ export const bodies: Record<RuleBody, string> = {
 
 export const kinds: Record<BookRowKind, string> = { edition: 'edition', limit: 'limit', rule: 'transport rule', bench: 'bench rule', caution: 'caution' }
 
+/** The units that a row counts in, as they are written. */
+export const units: Record<string, string> = {
+  g: 'g', ug: 'µg', mah: 'mAh', mm: 'mm', mv: 'mV', uwh: 'µWh', tenths_c: 'tenths of a °C', minutes: 'minutes', percent: 'percent', pieces: 'pieces', wh_per_kg: 'Wh per kg',
+}
+
 /** What tells one row from every other. */
 export const rowKey = ({ id, regime, effective_from }: BookRow): string => `${id}~${regime}~${effective_from}`
