@@ -5,7 +5,7 @@
 import assert from 'node:assert/strict'
 import { launch } from './lib/browser.mjs'
 import { choose, pressOn, tabTo, tick, writeInto } from './lib/keyboard.mjs'
-import { dangerousParcel, fillBay, found, furnish, startDesk, startEmptyDesk } from './lib/lab.mjs'
+import { dangerousParcel, fillBay, found, furnish, packed, startDesk, startEmptyDesk } from './lib/lab.mjs'
 import { focusFault, lookAtAll, smallTargets } from './lib/look.mjs'
 import { artifacts } from './lib/places.mjs'
 import { SIZES, withScreensOf } from './lib/screens.mjs'
@@ -385,26 +385,11 @@ test('a watched cell is judged sound by keyboard, with a reason, and is clear', 
   assert.deepEqual(await look(screens, 'leaf-judged-sound'), [])
 }))
 
-/** A packed parcel of three packages to one address, so that each needs the battery mark. Returns its id. */
-async function packedParcel() {
-  await desk.call('make_report', { job_id: lab.jobs.finished.job_id, size: 'a4' })
-  const { parcel } = await desk.call('open_return_parcel', { shop_id: lab.shops[0].shop_id })
-  const { parcel_id } = parcel
-  await desk.call('pack_device', { parcel_id, scanned: lab.jobs.finished.reference })
-  await desk.call('weigh_parcel', { parcel_id, grams: '412' })
-  await desk.call('record_transport', {
-    parcel_id,
-    plan: {
-      regime: 'ADR', mode: 'GROUND', carrier: 'none', packages: 3, powered_off: true, batteries_original: true, charge_rated_pct: null, charge_shown_pct: 25,
-      outside_us_lower_48: null,
-    },
-  })
-  return parcel_id
-}
-
 test('the papers of a parcel stand in a list with what each is for and how it is printed, and open one by one', () => withScreens(async (screens) => {
   const { page } = screens
-  const parcel_id = await packedParcel()
+  await desk.call('make_report', { job_id: lab.jobs.finished.job_id, size: 'a4' })
+  // Of three packages to one address, each needs the battery mark.
+  const parcel_id = await packed(desk, lab.shops[0], lab.jobs.finished, { packages: 3 })
   await screens.go(`outbound/${parcel_id}`)
   assert.deepEqual(await look(screens, 'outbound-verdict', { extra: () => [] }), [])
   await pressOn(page, page.getByRole('button', { name: 'Make the papers' }))

@@ -319,13 +319,19 @@ impl Desk {
 
 /// The quiet line: one state, in the words of a person.
 fn line_words(status: &SyncStatus, in_step: Option<&str>) -> String {
-    let entries = status.waiting_entries;
-    let files = status.photos_waiting;
-    let waiting = match (entries, files) {
+    let number = |count: u64, one: &str, more: &str| match count {
+        1 => format!("1 {one}"),
+        count => format!("{count} {more}"),
+    };
+    let pictures = number(status.photos_waiting, "picture", "pictures");
+    let waiting = match (status.waiting_entries, status.photos_waiting) {
         (0, 0) => String::new(),
-        (0, files) => format!("{files} pictures waiting"),
+        (0, _) => format!("{pictures} waiting"),
         (entries, 0) => format!("{entries} waiting"),
-        (entries, files) => format!("{entries} and {files} pictures waiting"),
+        (entries, _) => {
+            let entries = number(entries, "entry", "entries");
+            format!("{entries} and {pictures} waiting")
+        }
     };
     let since = in_step.map_or_else(
         || "no connection yet".to_owned(),
@@ -356,5 +362,38 @@ fn at_code(error: RoundError, field: &'static str) -> DeskError {
             DeskError::field(field, error)
         }
         _ => error.into(),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::{SyncState, SyncStatus, line_words};
+
+    fn check(waiting_entries: u64, photos_waiting: u64, words: &str) {
+        let status = SyncStatus {
+            state: SyncState::Offline,
+            waiting_entries,
+            photos_waiting,
+            ..SyncStatus::default()
+        };
+        assert_eq!(line_words(&status, Some("09:40")), words);
+    }
+
+    #[test]
+    fn the_line_counts_what_waits_in_the_singular_and_the_plural() {
+        check(0, 0, "nothing waiting, no connection since 09:40");
+        check(12, 0, "12 waiting, no connection since 09:40");
+        check(0, 1, "1 picture waiting, no connection since 09:40");
+        check(0, 2, "2 pictures waiting, no connection since 09:40");
+        check(
+            1,
+            1,
+            "1 entry and 1 picture waiting, no connection since 09:40",
+        );
+        check(
+            8,
+            2,
+            "8 entries and 2 pictures waiting, no connection since 09:40",
+        );
     }
 }

@@ -89,6 +89,46 @@ export async function furnish(desk) {
   return { shops, jobs: { finished, quoted, fresh, checked, swollen } }
 }
 
+/**
+ * The finished job's device once more, with the same identifier: its first stay has a report and was shipped. Returns both jobs' rows; the second
+ * has been tested before, and its report is made by `sendBack`.
+ */
+export async function comeBack(desk) {
+  const { shops, devices: [first] } = await found(desk)
+  await finish(desk, first)
+  await desk.call('make_report', { job_id: first.job_id, size: 'a4' })
+  const parcel_id = await packed(desk, shops[0], first)
+  await desk.call('ship_parcel', { parcel_id, tracking: '395060001234567894', carrier: '' })
+  const [again] = await takeIn(desk, shops[0].shop_id, 'RR100000003DE', [{ ...DEVICES[0], fault: 'Does not turn on, as before' }])
+  await proveBefore(desk, again, 'fail')
+  return { first, again }
+}
+
+/** A return parcel with this one device, weighed, judged for the road, and ready to go. Returns its id. */
+export async function packed(desk, shop, job, { packages = 1 } = {}) {
+  const { parcel } = await desk.call('open_return_parcel', { shop_id: shop.shop_id })
+  const { parcel_id } = parcel
+  await desk.call('pack_device', { parcel_id, scanned: job.reference })
+  await desk.call('weigh_parcel', { parcel_id, grams: '412' })
+  await desk.call('record_transport', {
+    parcel_id,
+    plan: {
+      regime: 'ADR', mode: 'GROUND', carrier: 'none', packages, powered_off: true, batteries_original: true, charge_rated_pct: null, charge_shown_pct: 25,
+      outside_us_lower_48: null,
+    },
+  })
+  return parcel_id
+}
+
+/** The shop refuses, and the device goes back as it came, with its report. */
+export async function sendBack(desk, job) {
+  const { job_id } = job
+  await desk.call('set_quote', quote(job, '310.00'))
+  await desk.call('record_decision', { job_id, answer: 'refuse', note: 'Their customer wants it back' })
+  await desk.call('set_outcome', { job_id, outcome: 'declined', words: 'It goes back as it came.', warranty_days: '' })
+  await desk.call('make_report', { job_id, size: 'a4' })
+}
+
 const LONG_DEVICE = {
   kind: 'laptop', maker: 'Norvik of the Northern Works', model: 'Fourteen with a long name for its edition of the year and its keyboard', colour: 'black',
   fault: 'Trackpad lifts on one side', identifier: '',

@@ -3726,19 +3726,6 @@ size_bytes: number, };
 export type PaperKind = "sheets" | "labels";
 
 /**
- * A paper of an invented job, as it will print.
- */
-export type PaperPreview = { 
-/**
- * The PDF, to be opened or printed.
- */
-paper: PaperFile, 
-/**
- * Its pages, each an SVG drawn from the PDF.
- */
-pages: Array<string>, };
-
-/**
  * All that the lab sets itself on its papers.
  */
 export type PaperSetupView = { 
@@ -6068,6 +6055,32 @@ export type ShopsView = {
 rows: Array<ShopRow>, };
 
 /**
+ * Asks for a page of a paper.
+ */
+export type ShowPage = { 
+/**
+ * The paper.
+ */
+paper: Asked, 
+/**
+ * Which page, from 1.
+ */
+page: number, };
+
+/**
+ * A page of a paper, as it prints.
+ */
+export type ShownPage = { 
+/**
+ * An SVG drawn from the PDF.
+ */
+svg: string, 
+/**
+ * How many pages the paper has.
+ */
+pages: number, };
+
+/**
  * What the look-over found besides marks on the case.
  */
 export type Signs = { 
@@ -7968,7 +7981,7 @@ export function setPaperTexts(request: SetPaperTexts): Promise<PaperSetupView> {
 }
 
 /** Draws a paper of an invented job as it will print. */
-export function previewPapers(request: PreviewPapers): Promise<PaperPreview> {
+export function previewPapers(request: PreviewPapers): Promise<PaperFile> {
   return call("preview_papers", request);
 }
 
@@ -7985,6 +7998,11 @@ export function choosePrinter(request: ChoosePrinter): Promise<PrintersView> {
 /** Makes a page by which a printer shows whether it keeps true sizes. */
 export function makeTestPage(request: MakeTestPage): Promise<PaperFile> {
   return call("make_test_page", request);
+}
+
+/** One page of a paper, to be looked at in the window. */
+export function showPage(request: ShowPage): Promise<ShownPage> {
+  return call("show_page", request);
 }
 
 /** Prints a paper at its true size. */

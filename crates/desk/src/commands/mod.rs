@@ -74,6 +74,7 @@ const WAITS_FOR_NOBODY: &[&str] = &[
     "printers",
     "choose_printer",
     "make_test_page",
+    "show_page",
     "print_paper",
     "preview_papers",
     "back_up",
@@ -342,13 +343,15 @@ commands! {
     /// Sets what the lab says on papers in its own words.
     set_paper_texts = paper_setup::set_paper_texts: paper_setup::SetPaperTexts => paper_setup::PaperSetupView,
     /// Draws a paper of an invented job as it will print.
-    preview_papers = paper_setup::preview_papers: paper_setup::PreviewPapers => paper_setup::PaperPreview,
+    preview_papers = paper_setup::preview_papers: paper_setup::PreviewPapers => PaperFile,
     /// The printers of this computer, and which are chosen.
     printers = printing::printers: Nothing => printing::PrintersView,
     /// Chooses the printer for a kind of paper at this desktop.
     choose_printer = printing::choose_printer: printing::ChoosePrinter => printing::PrintersView,
     /// Makes a page by which a printer shows whether it keeps true sizes.
     make_test_page = printing::make_test_page: printing::MakeTestPage => PaperFile,
+    /// One page of a paper, to be looked at in the window.
+    show_page = printing::show_page: printing::ShowPage => printing::ShownPage,
     /// Prints a paper at its true size.
     print_paper = printing::print_paper: printing::PrintPaper => printing::Printed,
     /// Writes a backup.

@@ -89,15 +89,6 @@ pub struct PreviewPapers {
     pub size: PaperSize,
 }
 
-/// A paper of an invented job, as it will print.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize, TS)]
-pub struct PaperPreview {
-    /// The PDF, to be opened or printed.
-    pub paper: PaperFile,
-    /// Its pages, each an SVG drawn from the PDF.
-    pub pages: Vec<String>,
-}
-
 /// Dots to the inch below which edges look stepped in print. Common practice, no source.
 const CRISP_PER_INCH: u32 = 200;
 /// The box a mark is printed in, in tenths of a millimetre: 42 by 14 mm.
@@ -236,7 +227,7 @@ pub fn set_paper_texts(desk: &Desk, request: SetPaperTexts) -> Result<PaperSetup
 }
 
 /// Draws a paper of an invented job as it will print.
-pub fn preview_papers(desk: &Desk, request: PreviewPapers) -> Result<PaperPreview, DeskError> {
+pub fn preview_papers(desk: &Desk, request: PreviewPapers) -> Result<PaperFile, DeskError> {
     desk.fetch_mark();
     desk.preview(request.paper, request.size)
 }

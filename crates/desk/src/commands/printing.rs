@@ -1,4 +1,4 @@
-//! Printing: which printers there are, which are chosen, and a paper to one of them.
+//! Papers, made or kept: a page of one on the screen; which printers there are, which are chosen, and a paper to one of them.
 
 use papers::model::{PageSetup, TestPage, TestPageWording, TestStock};
 use serde::{Deserialize, Serialize};
@@ -47,6 +47,24 @@ pub struct Printed {
     pub doubt: String,
 }
 
+/// Asks for a page of a paper.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize, TS)]
+pub struct ShowPage {
+    /// The paper.
+    pub paper: Asked,
+    /// Which page, from 1.
+    pub page: u32,
+}
+
+/// A page of a paper, as it prints.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize, TS)]
+pub struct ShownPage {
+    /// An SVG drawn from the PDF.
+    pub svg: String,
+    /// How many pages the paper has.
+    pub pages: u32,
+}
+
 /// Makes a test page.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize, TS)]
 pub struct MakeTestPage {
@@ -65,6 +83,11 @@ pub fn printers(desk: &Desk, _: Nothing) -> Result<PrintersView, DeskError> {
 pub fn choose_printer(desk: &Desk, request: ChoosePrinter) -> Result<PrintersView, DeskError> {
     desk.choose_printer(request.kind, &request.printer)?;
     desk.printers_view()
+}
+
+/// One page of a paper, to be looked at in the window. A kept paper that isn't on this computer is fetched first.
+pub fn show_page(desk: &Desk, request: ShowPage) -> Result<ShownPage, DeskError> {
+    desk.show_page(&request.paper, request.page)
 }
 
 /// Prints a paper at its true size.

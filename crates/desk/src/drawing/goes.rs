@@ -211,11 +211,17 @@ fn decision(told: &Told<'_>, quote: &Quote) -> String {
     } else {
         format!(": “{note}”")
     };
+    // What the shop said brings its own end with it, as often as not.
+    let end = if [".”", "!”", "?”"].iter().any(|end| note.ends_with(end)) {
+        ""
+    } else {
+        "."
+    };
     let fee = match answer {
         Answer::Refuse => format!(" Return unrepaired costs {}.", quote.fee_if_refused),
         Answer::Agree | Answer::Ask => String::new(),
     };
-    format!("{answered} {how}{note}.{fee}")
+    format!("{answered} {how}{note}{end}{fee}")
 }
 
 /// Until when, and on what. Which rights the law gives besides differs by country; the paper says only that it leaves them alone.

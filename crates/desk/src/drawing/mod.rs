@@ -13,6 +13,7 @@ mod proof;
 mod record;
 mod report;
 mod sample;
+mod shown;
 mod slip;
 mod step_words;
 mod tags;

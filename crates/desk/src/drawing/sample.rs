@@ -1,9 +1,6 @@
 //! Papers of an invented job, by which a lab sees how its mark and its texts print. They are drawn by the same code as real ones.
 
 use domain::fact::LabDescription;
-use hayro_svg::hayro_interpret::InterpreterSettings;
-use hayro_svg::hayro_syntax::Pdf;
-use hayro_svg::{RenderCache, SvgRenderSettings};
 use papers::model::{
     CellCheck, CellLevel, Comparison, ComparisonRow, Condition, Digest, Finding, InwardSlip, Lab,
     Labelled, Outcome, OutcomeKind, PackedDevice, PackingSlip, PaperMeta, Party, Reading,
@@ -12,8 +9,8 @@ use papers::model::{
 
 use super::own::Own;
 use super::{lab_head, meta, setup};
-use crate::commands::PaperSize;
-use crate::commands::paper_setup::{PaperPreview, PreviewedPaper};
+use crate::commands::paper_setup::PreviewedPaper;
+use crate::commands::{PaperFile, PaperSize};
 use crate::desk::Desk;
 use crate::error::DeskError;
 
@@ -21,12 +18,12 @@ use crate::error::DeskError;
 const SAMPLE: &str = "SAMPLE";
 
 impl Desk {
-    /// Draws a paper of an invented job with the lab's own head, foot and texts, and its pages as pictures.
+    /// Draws a paper of an invented job with the lab's own head, foot and texts.
     pub(crate) fn preview(
         &self,
         paper: PreviewedPaper,
         size: PaperSize,
-    ) -> Result<PaperPreview, DeskError> {
+    ) -> Result<PaperFile, DeskError> {
         let lab = self.lab()?;
         let (Some(description), Some(mark)) = (lab.description.value(), lab.description.mark())
         else {
@@ -52,25 +49,8 @@ impl Desk {
                 papers::inward_slip(&sample.inward_slip(), &setup)?,
             ),
         };
-        let paper = self.write_paper(name, &pdf)?;
-        Ok(PaperPreview {
-            paper,
-            pages: pages(pdf)?,
-        })
+        self.write_paper(name, &pdf)
     }
-}
-
-/// Each page of a PDF as an SVG: what a reader of PDFs would show, in a form that every window can draw.
-fn pages(pdf: Vec<u8>) -> Result<Vec<String>, DeskError> {
-    let pdf = Pdf::new(pdf).map_err(|_| {
-        DeskError::refused("the paper can't be shown here; open it in the system's viewer")
-    })?;
-    let cache = RenderCache::new();
-    let white = SvgRenderSettings { bg_color: [255; 4] };
-    let pages = pdf.pages().iter();
-    Ok(pages
-        .map(|page| hayro_svg::convert(page, &cache, &InterpreterSettings::default(), &white))
-        .collect())
 }
 
 struct Sample<'a> {

@@ -8,6 +8,7 @@ pub(crate) mod bench;
 mod own;
 mod pictures;
 mod proof;
+mod shown;
 mod transport;
 
 use super::record::address;
@@ -373,7 +374,7 @@ fn a_refused_price_says_what_the_return_costs() {
         note: String::new(),
     };
     set_quote(&bench.desk, quote).unwrap();
-    let note = "by phone".to_owned();
+    let note = "By phone.".to_owned();
     record_decision(
         &bench.desk,
         RecordDecision {
@@ -391,8 +392,7 @@ fn a_refused_price_says_what_the_return_costs() {
         &quote.decision,
         &[
             "Refused as told to Ada Lorne",
-            "“by phone”",
-            "Return unrepaired costs 15.00 EUR.",
+            "“By phone.” Return unrepaired costs 15.00 EUR.",
         ],
     );
 }

@@ -3,10 +3,11 @@
 use serde::{Deserialize, Serialize};
 
 /// How this desktop and the server stand to each other.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize, ts_rs::TS)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default, Serialize, Deserialize, ts_rs::TS)]
 #[serde(rename_all = "snake_case")]
 pub enum SyncState {
     /// No server was joined: everything stays on this computer.
+    #[default]
     NotJoined,
     /// Not tried since the program started.
     Starting,
@@ -23,7 +24,7 @@ pub enum SyncState {
 }
 
 /// Everything the sync line shows.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize, ts_rs::TS)]
+#[derive(Debug, Clone, PartialEq, Eq, Default, Serialize, Deserialize, ts_rs::TS)]
 pub struct SyncStatus {
     /// How things stand.
     pub state: SyncState,
