@@ -1,5 +1,7 @@
 //! Work that opens tests: heat and its passes, alloys that met, jumpers, lots, procedures and their hold points.
 
+use proptest::prelude::*;
+
 use super::*;
 use crate::fact::{
     Jumper, LotNumber, LotUsed, Procedure, ProcedureBegun, ProcedureCode, ProcedureDone,
