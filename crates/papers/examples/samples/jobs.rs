@@ -175,9 +175,9 @@ pub(crate) fn twelve_pages_report() -> ReturnReport {
     let mut report = super::large_report();
     report.condition.outline = Some(OutlineKind::Laptop);
     report.work = (1..=44).map(work_step).collect();
-    report.comparison = (1..=76).map(super::report::large_row).collect();
+    report.comparison = (1..=94).map(super::report::large_row).collect();
     report.traces = traces();
-    report.photos = (1..=12).map(photo_pair).collect();
+    report.photos = (1..=16).map(photo_pair).collect();
     report.not_tested = (1..=14)
         .map(|number| papers::model::NotTested {
             test: format!("Keyboard row {number}"),

@@ -1,7 +1,8 @@
 //! Bricks into columns and pages.
 //!
 //! A brick is the smallest thing that is never split: a line, a table row, a pair of pictures. It may ask to stay with
-//! the next one (a heading does) and to have a head row repeated above it on a new page.
+//! the next one (a heading does) and to have a head row repeated above it on a new page. What fits is worked out before
+//! anything is drawn, and nothing is ever left out.
 
 use std::rc::Rc;
 
@@ -105,6 +106,16 @@ pub(crate) struct Cursor {
     pub(crate) y: f32,
 }
 
+/// Bricks in one column of one page.
+struct Run {
+    /// Where the repeated head of the first brick is drawn.
+    head: Option<f32>,
+    /// The top of each brick that fits.
+    tops: Vec<f32>,
+    /// Where the last of them ends.
+    end: f32,
+}
+
 /// Places bricks down the pages and adds pages as they are needed.
 pub(crate) struct Flow {
     pub(crate) canvas: Canvas,
@@ -158,6 +169,74 @@ impl Flow {
         (start, self.cursor)
     }
 
+    /// Places two columns side by side as `facing` does, until the shorter one has ended. What is left of the longer goes on over
+    /// both columns of the next page, and ends in two of about one height, so that no page is half empty.
+    /// Returns where they began and where the last of them ended.
+    pub(crate) fn spread(
+        &mut self,
+        left: (&[Brick], f32),
+        right: (&[Brick], f32),
+    ) -> (Cursor, Cursor) {
+        let start = self.cursor;
+        let last_page = self
+            .end_of(left.0, start)
+            .page
+            .min(self.end_of(right.0, start).page);
+        let (left_rest, left_end) = self.place_to(left.0, left.1, start, last_page);
+        let (right_rest, right_end) = self.place_to(right.0, right.1, start, last_page);
+        self.cursor = if left_end < right_end {
+            right_end
+        } else {
+            left_end
+        };
+        let mut rest = if left_rest.is_empty() {
+            right_rest
+        } else {
+            left_rest
+        };
+        while !rest.is_empty() {
+            let top = self.next_page(Cursor {
+                page: self.cursor.page,
+                y: self.frame.top,
+            });
+            self.cursor = top;
+            let bottom = self.even_bottom(rest);
+            for x in [left.1, right.1] {
+                let run = self.fit(rest, top.y, bottom, true);
+                self.draw(rest, &run, x, top.page);
+                rest = &rest[run.tops.len()..];
+                self.cursor.y = self.cursor.y.max(run.end);
+            }
+        }
+        (start, self.cursor)
+    }
+
+    /// The least height at which two columns hold all of `bricks`, as the place of their foot; the page's own foot where they
+    /// don't end on it.
+    fn even_bottom(&self, bricks: &[Brick]) -> f32 {
+        /// Halvings of a page until the foot is known to less than a hundredth of a point.
+        const HALVINGS: u32 = 17;
+        let top = self.frame.top;
+        let holds = |bottom: f32| {
+            let first = self.fit(bricks, top, bottom, true).tops.len();
+            let second = self.fit(&bricks[first..], top, bottom, true).tops.len();
+            first + second == bricks.len()
+        };
+        let (mut too_high, mut enough) = (top, self.frame.bottom);
+        if !holds(enough) {
+            return enough;
+        }
+        for _ in 0..HALVINGS {
+            let middle = f32::midpoint(too_high, enough);
+            if holds(middle) {
+                enough = middle;
+            } else {
+                too_high = middle;
+            }
+        }
+        enough
+    }
+
     /// The height that bricks take in a column of this flow.
     pub(crate) fn height_of(&self, bricks: &[Brick]) -> f32 {
         bricks
@@ -174,35 +253,94 @@ impl Flow {
     }
 
     fn place(&mut self, bricks: &[Brick], left: f32, start: Cursor) -> Cursor {
-        let mut cursor = start;
+        self.place_to(bricks, left, start, usize::MAX).1
+    }
+
+    /// Places bricks down to the foot of page `last`. Returns those that are left, and where the others end.
+    fn place_to<'b>(
+        &mut self,
+        bricks: &'b [Brick],
+        left: f32,
+        start: Cursor,
+        last: usize,
+    ) -> (&'b [Brick], Cursor) {
+        let (mut cursor, mut rest) = (start, bricks);
+        loop {
+            let run = self.fit(rest, cursor.y, self.frame.bottom, cursor.page > start.page);
+            self.draw(rest, &run, left, cursor.page);
+            rest = &rest[run.tops.len()..];
+            cursor.y = run.end;
+            if rest.is_empty() || cursor.page >= last {
+                return (rest, cursor);
+            }
+            cursor = self.next_page(cursor);
+        }
+    }
+
+    /// Where bricks would end, without placing them.
+    fn end_of(&self, bricks: &[Brick], start: Cursor) -> Cursor {
+        let (mut cursor, mut rest) = (start, bricks);
+        loop {
+            let run = self.fit(rest, cursor.y, self.frame.bottom, cursor.page > start.page);
+            rest = &rest[run.tops.len()..];
+            cursor.y = run.end;
+            if rest.is_empty() {
+                return cursor;
+            }
+            cursor = Cursor {
+                page: cursor.page + 1,
+                y: self.frame.top,
+            };
+        }
+    }
+
+    /// How many bricks stand in one column between `y` and `bottom`, and where. The first on a page always does, even one that
+    /// is higher than a page. A column that goes on from elsewhere begins with the repeated head of its first brick.
+    fn fit(&self, bricks: &[Brick], y: f32, bottom: f32, goes_on: bool) -> Run {
+        let page_height = self.frame.bottom - self.frame.top;
+        let at_top = y <= self.frame.top;
+        let mut run = Run {
+            head: None,
+            tops: Vec::new(),
+            end: y,
+        };
         for (index, brick) in bricks.iter().enumerate() {
-            let at_top = cursor.y <= self.frame.top;
-            let space = if at_top {
-                0.0
-            } else {
-                brick.space_before * self.spacing
-            };
-            let chain = chain_height(&bricks[index..], self.spacing);
-            let chain_fits_a_page = chain <= self.frame.bottom - self.frame.top;
-            let needed = if chain_fits_a_page {
-                chain
-            } else {
-                brick.height
-            };
-            if !at_top && cursor.y + space + needed > self.frame.bottom {
-                cursor = self.next_page(cursor);
-                if let Some(head) = &brick.repeated_head {
-                    let mut pen = self.canvas.on(cursor.page);
-                    pen.artifact(|pen| head.draw_inside(pen, left, cursor.y));
-                    cursor.y += head.height;
+            if index == 0 && at_top {
+                if let Some(head) = brick.repeated_head.as_ref().filter(|_| goes_on) {
+                    run.head = Some(y);
+                    run.end += head.height;
                 }
             } else {
-                cursor.y += space;
+                let space = brick.space_before * self.spacing;
+                let chain = chain_height(&bricks[index..], self.spacing);
+                let needed = if chain <= page_height {
+                    chain
+                } else {
+                    brick.height
+                };
+                if run.end + space + needed > bottom {
+                    break;
+                }
+                run.end += space;
             }
-            brick.draw_on(&mut self.canvas.on(cursor.page), left, cursor.y);
-            cursor.y += brick.height;
+            run.tops.push(run.end);
+            run.end += brick.height;
         }
-        cursor
+        run
+    }
+
+    /// Draws the bricks of a run at their places.
+    fn draw(&mut self, bricks: &[Brick], run: &Run, left: f32, page: usize) {
+        let mut pen = self.canvas.on(page);
+        let head = bricks
+            .first()
+            .and_then(|brick| brick.repeated_head.as_ref());
+        if let (Some(head), Some(y)) = (head, run.head) {
+            pen.artifact(|pen| head.draw_inside(pen, left, y));
+        }
+        for (brick, top) in bricks.iter().zip(&run.tops) {
+            brick.draw_on(&mut pen, left, *top);
+        }
     }
 
     fn next_page(&mut self, cursor: Cursor) -> Cursor {

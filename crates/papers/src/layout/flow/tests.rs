@@ -126,6 +126,77 @@ fn facing_columns_begin_level_and_the_longer_one_decides_what_follows() {
     assert_eq!((start.page, end.page), (0, 1));
 }
 
+/// Sets a short left column beside a right one of these heights. Returns where each was drawn, `(name, left, top)`, and the last page.
+fn spread_beside(heights: &[(&'static str, f32)]) -> (Vec<(&'static str, f32, f32)>, usize) {
+    let log = Log::default();
+    let head = Rc::new(brick(&log, "head", 10.0));
+    let left = [brick(&log, "left", 30.0)];
+    let right: Vec<Brick> = heights
+        .iter()
+        .map(|(name, height)| brick(&log, name, *height).under(&head))
+        .collect();
+    let mut flow = Flow::new(FRAME);
+    let (_, end) = flow.spread((&left, 10.0), (&right, 55.0));
+    let drawn = log.borrow().clone();
+    (drawn, end.page)
+}
+
+#[test]
+fn what_is_left_of_the_longer_column_goes_on_over_both_in_two_of_one_height() {
+    let (drawn, last) = spread_beside(&[
+        ("1", 60.0),
+        ("2", 50.0),
+        ("3", 20.0),
+        ("4", 20.0),
+        ("5", 40.0),
+    ]);
+    assert_eq!(
+        drawn,
+        [
+            ("left", 10.0, 10.0),
+            ("1", 55.0, 10.0),
+            ("head", 10.0, 10.0),
+            ("2", 10.0, 20.0),
+            ("3", 10.0, 70.0),
+            ("head", 55.0, 10.0),
+            ("4", 55.0, 20.0),
+            ("5", 55.0, 40.0),
+        ]
+    );
+    assert_eq!(last, 1);
+}
+
+#[test]
+fn columns_that_end_on_one_page_stand_as_facing_ones() {
+    let (drawn, last) = spread_beside(&[("1", 60.0), ("2", 40.0)]);
+    assert_eq!(
+        drawn,
+        [("left", 10.0, 10.0), ("1", 55.0, 10.0), ("2", 55.0, 70.0)]
+    );
+    assert_eq!(last, 0);
+}
+
+#[test]
+fn over_many_pages_every_brick_is_drawn_once_and_in_order() {
+    let names = ["1", "2", "3", "4", "5", "6", "7", "8", "9"];
+    for height in [10.0, 35.0, 80.0, 99.0, 300.0] {
+        let (drawn, _) = spread_beside(&names.map(|name| (name, height)));
+        let bricks = drawn.iter().map(|(name, ..)| *name);
+        let bricks: Vec<_> = bricks
+            .filter(|name| !["head", "left"].contains(name))
+            .collect();
+        assert_eq!(bricks, names, "bricks of {height} points");
+        let over = drawn
+            .iter()
+            .filter(|(name, _, y)| names.contains(name) && height < 90.0 && y + height > 110.0);
+        assert_eq!(
+            over.count(),
+            0,
+            "bricks of {height} points reach below the page"
+        );
+    }
+}
+
 #[test]
 fn room_that_is_needed_begins_a_page_only_when_it_is_missing() {
     let mut flow = Flow::new(FRAME);

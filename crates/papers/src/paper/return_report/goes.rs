@@ -125,6 +125,10 @@ fn price(report: &ReturnReport, width: f32) -> Vec<Brick> {
         sum_style,
         width,
     ));
+    // Who agreed to the sum stands with it.
+    if let Some(last) = bricks.last_mut() {
+        last.keep_with_next = true;
+    }
     bricks.extend(set::others(&quote.sum, width, &words(report)));
     bricks.extend(set::spaced(set::plain(&quote.decision, SMALL, width), 2.0));
     bricks

@@ -96,7 +96,7 @@ fn lay_out(
     );
     // The spread's titles and its first section belong together; a stub of them at a page foot helps nobody.
     flow.need(90.0);
-    let (start, end) = flow.facing((&left, spread.left), (&right, spread.right));
+    let (start, end) = flow.spread((&left, spread.left), (&right, spread.right));
     draw_spine(&mut flow, &spread, start, end);
 
     flow.column(&tests_table::bricks(report, &spread));
