@@ -11,9 +11,14 @@ export function dueWords(promised: string, today: string, tag: string): string {
   if (apart < 0) return apart === -1 ? '1 day late' : `${-apart} days late`
   if (apart === 0) return 'due today'
   if (apart === 1) return 'due tomorrow'
-  const format = (options: Intl.DateTimeFormatOptions) => new Intl.DateTimeFormat(tag, { ...options, timeZone: 'UTC' }).format(instant(promised))
-  if (apart < 7) return `due ${format({ weekday: 'long' })}`
-  return `due ${format({ day: 'numeric', month: 'short', ...(promised.slice(0, 4) === today.slice(0, 4) ? {} : { year: 'numeric' }) })}`
+  if (apart < 7) return `due ${new Intl.DateTimeFormat(tag, { weekday: 'long', timeZone: 'UTC' }).format(instant(promised))}`
+  return `due ${shortDate(promised, today, tag)}`
+}
+
+/** A calendar day in a list: "9 Dec", "9 Jan 2027". */
+export function shortDate(date: string, today: string, tag: string): string {
+  if (date === '' || Number.isNaN(instant(date))) return date
+  return new Intl.DateTimeFormat(tag, { day: 'numeric', month: 'short', ...(date.slice(0, 4) === today.slice(0, 4) ? {} : { year: 'numeric' }), timeZone: 'UTC' }).format(instant(date))
 }
 
 /** Whether the promised day has passed. */

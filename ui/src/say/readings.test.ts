@@ -1,5 +1,6 @@
 import { expect, test } from 'vitest'
-import { dueWords, isLate } from './due'
+import { dueWords, isLate, shortDate } from './due'
+import { calendarDay } from './times'
 import { advisedBattery, bytes, decimal, degrees, limitsWords, readingWords, seconds, uncertaintyWords, volts } from './readings'
 
 test.each([[940_000, '0.94'], [-51_000_000, '−51'], [0, '0'], [1, '0.000001'], [21_400_000, '21.4'], [1_013_000_000, '1013']])('%d millionths are %s', (micro, words) => expect(decimal(micro)).toBe(words))
@@ -36,6 +37,11 @@ test.each([
   ['2026-12-09', 'due 9 Dec'],
   ['2027-01-09', 'due 9 Jan 2027'],
 ])('a job promised for %j is %j on 25 November 2026', (promised, words) => expect(dueWords(promised, '2026-11-25', 'en-IE')).toBe(words))
+
+test.each([['2026-11-09', '9 Nov'], ['2025-12-09', '9 Dec 2025'], ['', ''], ['soon', 'soon']])('in a list, %j is %j in November 2026', (date, words) => expect(shortDate(date, '2026-11-25', 'en-IE')).toBe(words))
+
+test.each([['Europe/Berlin', '2026-12-01'], ['Europe/London', '2026-11-30']])('half past eleven in the evening, UTC, is in %s the day %s', (zone, day) =>
+  expect(calendarDay(Date.UTC(2026, 10, 30, 23, 30), { tag: 'en', zone })).toBe(day))
 
 test('a job is late from the day after the promise', () => {
   expect(isLate('2026-11-25', '2026-11-25')).toBe(false)

@@ -30,6 +30,13 @@ function dayNumber(at_ms: number, { zone }: Locale): number {
   return Math.round(Date.UTC(part('year'), part('month') - 1, part('day')) / 86_400_000)
 }
 
+/** The calendar day in the lab's zone, as dates are written: `2026-11-30`. */
+export function calendarDay(at_ms: number, { zone }: Locale): string {
+  const parts = format({ tag: 'en-CA', zone }, { year: 'numeric', month: '2-digit', day: '2-digit' }).formatToParts(at_ms)
+  const part = (type: string) => parts.find((candidate) => candidate.type === type)?.value ?? ''
+  return `${part('year')}-${part('month')}-${part('day')}`
+}
+
 /** The clock: `15:00`. */
 export function clock(at_ms: number, locale: Locale): string {
   return format(locale, { hour: '2-digit', minute: '2-digit', hourCycle: 'h23' }).format(at_ms)
