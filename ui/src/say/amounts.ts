@@ -24,11 +24,11 @@ function placed(minor: number, digits: number): string {
   return digits === 0 ? sign + text : `${sign}${text.slice(0, -digits)}.${text.slice(-digits)}`
 }
 
-/** An amount in minor units of an ISO 4217 currency, in the lab's way of writing. */
+/** An amount in minor units of an ISO 4217 currency, in the lab's way of writing. Currency and number stay on one line. */
 export function money(minor: number, currency: string, tag: string): string {
   // A string goes through Intl digit by digit, without binary fractions.
   const formatter = new Intl.NumberFormat(tag, { style: 'currency', currency, currencyDisplay: 'code', minimumFractionDigits: digitsOf(currency), maximumFractionDigits: digitsOf(currency) })
-  return formatter.format(placed(minor, digitsOf(currency)) as unknown as number).replace(/\u00a0/g, ' ')
+  return formatter.format(placed(minor, digitsOf(currency)) as unknown as number)
 }
 
 /** An amount in minor units as a person types it, without its currency: `129.90`. */
