@@ -1,6 +1,7 @@
 /** Values that two desktops set differently while apart, each side in words. */
 import type { Disputed, Head, Job, JobView, Register, Signs } from '../../backend/generated'
 import { money } from '../../say/amounts'
+import { dateWords } from '../../say/due'
 import { nameOf } from '../../say/people'
 import { accountLock, deviceKind, disputed, identifierKind, list, many, outcome } from '../../say/words'
 
@@ -33,7 +34,7 @@ export function disputesOf({ job, people }: JobView, tag: string): Dispute[] {
     if (new Set(sides.map(({ value }) => value)).size > 1) found.push({ value, about: disputed[value], sides })
   }
   look('outcome', job.outcome, ({ outcome: kind, words }) => [outcome[kind], words].filter(Boolean).join(': '))
-  look('quote', job.quote, ({ lines, promised_date }) => [lines.map(({ text, amount }) => `${text} ${money(amount.minor, amount.currency, tag)}`).join(', '), promised_date].filter(Boolean).join('; '))
+  look('quote', job.quote, ({ lines, promised_date }) => [lines.map(({ text, amount }) => `${text} ${money(amount.minor, amount.currency, tag)}`).join(', '), promised_date && `promised for ${dateWords(promised_date, tag)}`].filter(Boolean).join('; '))
   look('device', job.device, ({ kind, maker, model, colour }) => [deviceKind[kind], maker, model, colour].filter(Boolean).join(' '))
   look('identity', job.identity, ({ identifiers }) => list(identifiers.map(({ kind, text }) => `${identifierKind[kind]} ${text}`)))
   look('signs', job.signs, signsWords)

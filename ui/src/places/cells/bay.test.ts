@@ -17,7 +17,7 @@ describe('a line of the bay', () => {
   })
 
   it('says what was seen before what was measured', () => {
-    expect(lookWords(look(0, 224, 210, 3820, ['swollen']))).toBe('swollen, or lifts the back or screen; surface 22.4 °C, room 21 °C, 3.82 V')
+    expect(lookWords(look(0, 224, 210, 3820, ['swollen']))).toBe('swollen, or lifts the back or screen; surface 22.4 °C, room 21.0 °C, 3.82 V')
     expect(lookWords(look(0, null, null, null))).toBe('looked at')
   })
 })
