@@ -1,7 +1,7 @@
 //! The left page: the parcel, the condition, the cell check.
 
 use super::super::set::{self, BODY, SMALL, STRONG};
-use super::{spread_title, words};
+use super::{Section, words};
 use crate::fonts::Family;
 use crate::layout::canvas::{INK, Pen, Role, WHITE};
 use crate::layout::flow::{Brick, draw_stack, stack_height};
@@ -14,28 +14,34 @@ const BESIDE_WIDTH_MIN: f32 = 100.0;
 const BESIDE_GAP: f32 = 12.0;
 
 /// The left page.
-pub(super) fn bricks(report: &ReturnReport, width: f32) -> Vec<Brick> {
-    let mut bricks = vec![spread_title(&report.wording.as_it_came, width)];
-    if !report.parcel.is_empty() {
-        bricks.extend(set::section(&report.wording.parcel, width));
-        for finding in &report.parcel {
-            bricks.extend(finding_bricks(finding, report, width));
-        }
-    }
-    bricks.extend(condition(report, width));
-    if let Some(check) = &report.cell_check {
-        bricks.extend(cell_check(check, report, width));
-    }
-    bricks
+pub(super) fn sections(report: &ReturnReport, width: f32) -> Vec<Section<'_>> {
+    let words = &report.wording;
+    let findings = report.parcel.iter();
+    vec![
+        Section {
+            title: &words.parcel,
+            bricks: findings
+                .flat_map(|finding| finding_bricks(finding, report, width))
+                .collect(),
+        },
+        Section {
+            title: &words.condition,
+            bricks: condition(report, width),
+        },
+        Section {
+            title: &words.cell_check,
+            bricks: report
+                .cell_check
+                .as_ref()
+                .map(|check| cell_check(check, report, width))
+                .unwrap_or_default(),
+        },
+    ]
 }
 
 fn condition(report: &ReturnReport, width: f32) -> Vec<Brick> {
     let condition = &report.condition;
     let mut bricks = Vec::new();
-    if condition.outline.is_none() && condition.findings.is_empty() && condition.facts.is_empty() {
-        return bricks;
-    }
-    bricks.extend(set::section(&report.wording.condition, width));
     let texts = |width| {
         let mut texts: Vec<Brick> = condition
             .findings
@@ -121,7 +127,7 @@ fn numbered(number: u32, spans: &[Span], width: f32) -> Vec<Brick> {
 }
 
 fn cell_check(check: &CellCheck, report: &ReturnReport, width: f32) -> Vec<Brick> {
-    let mut bricks = set::section(&report.wording.cell_check, width);
+    let mut bricks = Vec::new();
     let word_style = Style {
         family: Family::TextBold,
         size: 10.5,

@@ -2,7 +2,7 @@
 
 use super::super::set::{self, BODY, MONO, SMALL, STRONG};
 use super::super::sheet::{self, Column};
-use super::{spread_title, words};
+use super::{Section, words};
 use crate::fonts::Family;
 use crate::layout::canvas::{INK, Role};
 use crate::layout::flow::Brick;
@@ -10,19 +10,33 @@ use crate::layout::text::{Span, Style, single_line, wrap};
 use crate::model::{ReturnReport, WorkStep};
 
 /// The right page.
-pub(super) fn bricks(report: &ReturnReport, width: f32) -> Vec<Brick> {
-    let mut bricks = vec![spread_title(&report.wording.as_it_goes, width)];
-    if !report.work.is_empty() {
-        bricks.extend(set::section(&report.wording.work, width));
-        for (index, step) in report.work.iter().enumerate() {
-            bricks.extend(step_bricks(index + 1, step, width));
-        }
-    }
-    bricks.extend(heat(report, width));
-    bricks.extend(parts(report, width));
-    bricks.extend(price(report, width));
-    bricks.extend(warranty(report, width));
-    bricks
+pub(super) fn sections(report: &ReturnReport, width: f32) -> Vec<Section<'_>> {
+    let words = &report.wording;
+    let steps = report.work.iter().enumerate();
+    vec![
+        Section {
+            title: &words.work,
+            bricks: steps
+                .flat_map(|(index, step)| step_bricks(index + 1, step, width))
+                .collect(),
+        },
+        Section {
+            title: &words.heat,
+            bricks: heat(report, width),
+        },
+        Section {
+            title: &words.parts,
+            bricks: parts(report, width),
+        },
+        Section {
+            title: &words.price,
+            bricks: price(report, width),
+        },
+        Section {
+            title: &words.warranty,
+            bricks: warranty(report, width),
+        },
+    ]
 }
 
 fn step_bricks(number: usize, step: &WorkStep, width: f32) -> Vec<Brick> {
@@ -43,10 +57,6 @@ fn step_bricks(number: usize, step: &WorkStep, width: f32) -> Vec<Brick> {
 }
 
 fn heat(report: &ReturnReport, width: f32) -> Vec<Brick> {
-    if report.heat.is_empty() {
-        return Vec::new();
-    }
-    let mut bricks = set::section(&report.wording.heat, width);
     let shares = [0.42, 0.22, 0.16, 0.20];
     let columns: Vec<Column> = shares
         .iter()
@@ -63,15 +73,10 @@ fn heat(report: &ReturnReport, width: f32) -> Vec<Brick> {
             vec![Span::new(&heat.side, BODY)],
         ]
     });
-    bricks.extend(sheet::rows(&columns, &rows.collect::<Vec<_>>(), width));
-    bricks
+    sheet::rows(&columns, &rows.collect::<Vec<_>>(), width)
 }
 
 fn parts(report: &ReturnReport, width: f32) -> Vec<Brick> {
-    if report.parts.is_empty() {
-        return Vec::new();
-    }
-    let mut bricks = set::section(&report.wording.parts, width);
     let shares = [0.26, 0.56, 0.18];
     let columns: Vec<Column> = shares
         .iter()
@@ -91,15 +96,14 @@ fn parts(report: &ReturnReport, width: f32) -> Vec<Brick> {
             vec![Span::new(&part.quantity, MONO)],
         ]
     });
-    bricks.extend(sheet::rows(&columns, &rows.collect::<Vec<_>>(), width));
-    bricks
+    sheet::rows(&columns, &rows.collect::<Vec<_>>(), width)
 }
 
 fn price(report: &ReturnReport, width: f32) -> Vec<Brick> {
     let Some(quote) = &report.quote else {
         return Vec::new();
     };
-    let mut bricks = set::section(&report.wording.price, width);
+    let mut bricks = Vec::new();
     for line in &quote.lines {
         bricks.extend(amount_row(&line.text, &line.amount, BODY, MONO, width));
         // Only its last line: all of a long text would be a chain that no page holds.
@@ -157,15 +161,8 @@ fn amount_row(
 }
 
 fn warranty(report: &ReturnReport, width: f32) -> Vec<Brick> {
-    if report.warranty.is_empty() {
-        return Vec::new();
-    }
-    let mut bricks = set::section(&report.wording.warranty, width);
-    for term in &report.warranty {
-        bricks.extend(set::spaced(
-            set::stated(term, BODY, width, &words(report)),
-            2.0,
-        ));
-    }
-    bricks
+    let terms = report.warranty.iter();
+    terms
+        .flat_map(|term| set::spaced(set::stated(term, BODY, width, &words(report)), 2.0))
+        .collect()
 }

@@ -43,15 +43,19 @@ pub(crate) fn make(report: &ReturnReport, setup: &PageSetup) -> Result<Vec<u8>, 
         }
     }
     let (mut flow, album) = laid_out;
-    let furniture = Furniture {
-        lab: &report.lab,
-        paper: &report.wording.paper,
-        reference: &report.job_ref,
-        page: &report.wording.page,
-        of: &report.wording.of,
-    };
-    sheet::furnish(&mut flow, &furniture);
+    sheet::furnish(&mut flow, &furniture(report));
     finish::write(flow.canvas, album, &report.meta, &report.attachments)
+}
+
+fn furniture(report: &ReturnReport) -> Furniture<'_> {
+    let words = &report.wording;
+    Furniture {
+        lab: &report.lab,
+        paper: &words.paper,
+        reference: &report.job_ref,
+        page: &words.page,
+        of: &words.of,
+    }
 }
 
 /// True for a last page that holds little. A report of two pages is worth one sheet whatever its second holds.
@@ -82,18 +86,9 @@ fn lay_out(
         &mut album,
     )?);
     let words = &report.wording;
-    let left = continued(
-        came::bricks(report, spread.column),
-        &words.as_it_came,
-        &words.continued,
-        spread.column,
-    );
-    let right = continued(
-        goes::bricks(report, spread.column),
-        &words.as_it_goes,
-        &words.continued,
-        spread.column,
-    );
+    let page = |title: &str, sections| page(title, &words.continued, sections, spread.column);
+    let left = page(&words.as_it_came, came::sections(report, spread.column));
+    let right = page(&words.as_it_goes, goes::sections(report, spread.column));
     // The spread's titles and its first section belong together; a stub of them at a page foot helps nobody.
     flow.need(90.0);
     let (start, end) = flow.spread((&left, spread.left), (&right, spread.right));
@@ -183,14 +178,39 @@ fn title_brick(lines: Vec<Line>, width: f32) -> Brick {
     })
 }
 
-/// Gives a column a smaller title for each further page.
-fn continued(bricks: Vec<Brick>, title: &str, word: &str, width: f32) -> Vec<Brick> {
-    let spans = [
-        Span::new(title, set::BODY),
-        Span::new(format!("   {word}"), set::SMALL),
-    ];
-    let mut head = title_brick(wrap(&spans, width), width);
-    head.height += 4.0;
-    let head = Rc::new(head);
-    bricks.into_iter().map(|brick| brick.under(&head)).collect()
+/// What stands under one heading of a page of the spread.
+struct Section<'a> {
+    title: &'a str,
+    /// Without its heading; none when there is nothing to say.
+    bricks: Vec<Brick>,
+}
+
+/// One page of the spread. Each further page or column begins with a smaller title that names the page and the section it goes on with.
+fn page(title: &str, continued: &str, sections: Vec<Section<'_>>, width: f32) -> Vec<Brick> {
+    let head = |section: &str| {
+        let spans = [
+            Span::new(title, set::BODY),
+            Span::new(format!("   {section}"), set::SECTION),
+            Span::new(format!("   {continued}"), set::SMALL),
+        ];
+        let mut head = title_brick(wrap(&spans, width), width);
+        head.height += 4.0;
+        Rc::new(head)
+    };
+    let before_a_section = head("");
+    let mut bricks = vec![spread_title(title, width)];
+    for section in sections {
+        if section.bricks.is_empty() {
+            continue;
+        }
+        let heading = set::section(section.title, width);
+        bricks.extend(
+            heading
+                .into_iter()
+                .map(|brick| brick.under(&before_a_section)),
+        );
+        let inside = head(section.title);
+        bricks.extend(section.bricks.into_iter().map(|brick| brick.under(&inside)));
+    }
+    bricks
 }

@@ -19,12 +19,7 @@ pub(super) fn bricks(
     spread: &Spread,
     album: &mut Album,
 ) -> Result<Vec<Brick>, PaperError> {
-    let head = sheet::Head {
-        lab: &report.lab,
-        paper: &report.wording.paper,
-        reference: &report.job_ref,
-    };
-    let mut bricks = sheet::head(&head, width, album)?;
+    let mut bricks = sheet::head(&super::furniture(report), width, album)?;
     bricks.push(side_by_side(
         device(report, spread.column),
         party(report, spread.column),
