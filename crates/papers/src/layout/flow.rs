@@ -125,11 +125,6 @@ pub(crate) struct Flow {
 }
 
 impl Flow {
-    /// Begins a run of pages.
-    pub(crate) fn new(frame: Frame) -> Self {
-        Self::spaced(frame, 1.0)
-    }
-
     /// Begins a run of pages with the white between bricks multiplied by `spacing`; bricks keep their own height.
     pub(crate) fn spaced(frame: Frame, spacing: f32) -> Self {
         let mut canvas = Canvas::default();

@@ -4,7 +4,6 @@ use super::parts::{self, Band};
 use super::set::{self, BODY, MONO};
 use super::sheet::{self, Column, Furniture};
 use crate::error::PaperError;
-use crate::finish;
 use crate::layout::flow::{Brick, Flow};
 use crate::layout::text::Span;
 use crate::marks::level;
@@ -13,17 +12,19 @@ use crate::picture::Album;
 
 /// Makes the record.
 pub(crate) fn make(record: &HandoverRecord, setup: &PageSetup) -> Result<Vec<u8>, PaperError> {
-    let (mut flow, album) = parts::on_few_pages(|spacing| lay_out(record, setup, spacing))?;
+    let (flow, album) = parts::on_few_pages(|spacing| lay_out(record, setup, spacing))?;
+    furniture(record).end(flow, album, &record.meta)
+}
+
+fn furniture(record: &HandoverRecord) -> Furniture<'_> {
     let words = &record.wording;
-    let furniture = Furniture {
+    Furniture {
         lab: &record.lab,
         paper: &words.paper,
         reference: &record.reference,
         page: &words.page,
         of: &words.of,
-    };
-    sheet::furnish(&mut flow, &furniture);
-    finish::write(flow.canvas, album, &record.meta, &[])
+    }
 }
 
 /// Everything but what stands on every page.
@@ -32,16 +33,9 @@ fn lay_out(
     setup: &PageSetup,
     spacing: f32,
 ) -> Result<(Flow, Album), PaperError> {
-    let mut album = Album::default();
-    let mut flow = Flow::spaced(sheet::frame(setup, &record.lab), spacing);
+    let (mut flow, album) = furniture(record).begin(setup, spacing)?;
     let width = flow.frame.width();
     let words = &record.wording;
-    let head = sheet::Head {
-        lab: &record.lab,
-        paper: &words.paper,
-        reference: &record.reference,
-    };
-    flow.column(&sheet::head(&head, width, &mut album)?);
     flow.column(&[parts::beside_code(&record.code, width, |column| {
         [
             sheet::address(&words.to, &record.to.name, &record.to.address, column),

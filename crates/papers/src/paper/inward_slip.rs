@@ -3,13 +3,11 @@
 use super::set::{self, BODY, MONO, SMALL, STRONG};
 use super::sheet::{self, Column, Furniture};
 use crate::error::PaperError;
-use crate::finish;
 use crate::fonts::Family;
 use crate::layout::canvas::{INK, Role};
-use crate::layout::flow::{Brick, Flow, draw_stack, stack_height};
+use crate::layout::flow::{Brick, draw_stack, stack_height};
 use crate::layout::text::{Span, Style, single_line, wrap};
 use crate::model::{InwardSlip, PageSetup, SlipDevice, SlipWording};
-use crate::picture::Album;
 use crate::qr::Code;
 
 /// Dark side of the code: large enough for a hand scanner at arm's length.
@@ -17,33 +15,28 @@ const CODE_SIDE: f32 = 118.0;
 
 /// Makes the inward slip.
 pub(crate) fn make(slip: &InwardSlip, setup: &PageSetup) -> Result<Vec<u8>, PaperError> {
-    let mut album = Album::default();
-    let mut flow = Flow::new(sheet::frame(setup, &slip.lab));
+    let furniture = furniture(slip);
+    let (mut flow, album) = furniture.begin(setup, 1.0)?;
     let width = flow.frame.width();
     let words = &slip.wording;
-
-    let head = sheet::Head {
-        lab: &slip.lab,
-        paper: &words.paper,
-        reference: &slip.parcel_ref,
-    };
-    flow.column(&sheet::head(&head, width, &mut album)?);
     flow.column(&[instruction(slip, width)]);
     flow.column(&[addresses(slip, width)?]);
     flow.column(&set::section(&words.devices, width));
     flow.column(&devices(&slip.devices, words, width));
     flow.column(&packing(slip, width));
     flow.column(&cautions(slip, width));
+    furniture.end(flow, album, &slip.meta)
+}
 
-    let furniture = Furniture {
+fn furniture(slip: &InwardSlip) -> Furniture<'_> {
+    let words = &slip.wording;
+    Furniture {
         lab: &slip.lab,
         paper: &words.paper,
         reference: &slip.parcel_ref,
         page: &words.page,
         of: &words.of,
-    };
-    sheet::furnish(&mut flow, &furniture);
-    finish::write(flow.canvas, album, &slip.meta, &[])
+    }
 }
 
 fn instruction(slip: &InwardSlip, width: f32) -> Brick {

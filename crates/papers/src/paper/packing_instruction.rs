@@ -4,7 +4,6 @@ use super::parts::{self, Band};
 use super::set::{self, BODY, MONO, SMALL, STRONG};
 use super::sheet::{self, Column, Furniture};
 use crate::error::PaperError;
-use crate::finish;
 use crate::layout::canvas::{INK, Role};
 use crate::layout::flow::{Brick, Flow};
 use crate::layout::text::Span;
@@ -17,17 +16,19 @@ use crate::picture::Album;
 
 /// Makes the packing instruction.
 pub(crate) fn make(paper: &PackingInstruction, setup: &PageSetup) -> Result<Vec<u8>, PaperError> {
-    let (mut flow, album) = parts::on_few_pages(|spacing| lay_out(paper, setup, spacing))?;
+    let (flow, album) = parts::on_few_pages(|spacing| lay_out(paper, setup, spacing))?;
+    furniture(paper).end(flow, album, &paper.meta)
+}
+
+fn furniture(paper: &PackingInstruction) -> Furniture<'_> {
     let words = &paper.wording;
-    let furniture = Furniture {
+    Furniture {
         lab: &paper.lab,
         paper: &words.paper,
         reference: &paper.parcel_ref,
         page: &words.page,
         of: &words.of,
-    };
-    sheet::furnish(&mut flow, &furniture);
-    finish::write(flow.canvas, album, &paper.meta, &[])
+    }
 }
 
 /// Everything but what stands on every page.
@@ -36,16 +37,9 @@ fn lay_out(
     setup: &PageSetup,
     spacing: f32,
 ) -> Result<(Flow, Album), PaperError> {
-    let mut album = Album::default();
-    let mut flow = Flow::spaced(sheet::frame(setup, &paper.lab), spacing);
+    let (mut flow, album) = furniture(paper).begin(setup, spacing)?;
     let width = flow.frame.width();
     let words = &paper.wording;
-    let head = sheet::Head {
-        lab: &paper.lab,
-        paper: &words.paper,
-        reference: &paper.parcel_ref,
-    };
-    flow.column(&sheet::head(&head, width, &mut album)?);
     flow.column(&[parts::beside_code(&paper.code, width, |column| {
         [
             sheet::address(&words.to, &paper.to.name, &paper.to.address, column),

@@ -3,46 +3,39 @@
 use super::set::{self, BODY, MONO, SMALL, STRONG};
 use super::sheet::{self, Column, Furniture};
 use crate::error::PaperError;
-use crate::finish;
 use crate::layout::canvas::Role;
-use crate::layout::flow::{Brick, Flow, draw_stack, stack_height};
+use crate::layout::flow::{Brick, draw_stack, stack_height};
 use crate::layout::text::Span;
 use crate::marks::joint;
 use crate::model::{PackedDevice, PackingSlip, PageSetup};
-use crate::picture::Album;
 use crate::qr::Code;
 
 const CODE_SIDE: f32 = 84.0;
 
 /// Makes the packing slip.
 pub(crate) fn make(slip: &PackingSlip, setup: &PageSetup) -> Result<Vec<u8>, PaperError> {
-    let mut album = Album::default();
-    let mut flow = Flow::new(sheet::frame(setup, &slip.lab));
+    let furniture = furniture(slip);
+    let (mut flow, album) = furniture.begin(setup, 1.0)?;
     let width = flow.frame.width();
     let words = &slip.wording;
-
-    let head = sheet::Head {
-        lab: &slip.lab,
-        paper: &words.paper,
-        reference: &slip.parcel_ref,
-    };
-    flow.column(&sheet::head(&head, width, &mut album)?);
     flow.column(&[addresses(slip, width)?]);
     flow.column(&set::section(&words.devices, width));
     flow.column(&devices(slip, width));
     flow.column(&marks(slip, width));
     flow.column(&cautions_and_notes(slip, width));
     flow.column(&sheet::terms(&words.terms, &slip.terms, width));
+    furniture.end(flow, album, &slip.meta)
+}
 
-    let furniture = Furniture {
+fn furniture(slip: &PackingSlip) -> Furniture<'_> {
+    let words = &slip.wording;
+    Furniture {
         lab: &slip.lab,
         paper: &words.paper,
         reference: &slip.parcel_ref,
         page: &words.page,
         of: &words.of,
-    };
-    sheet::furnish(&mut flow, &furniture);
-    finish::write(flow.canvas, album, &slip.meta, &[])
+    }
 }
 
 /// To whom, the facts of the parcel, and the code at the right.

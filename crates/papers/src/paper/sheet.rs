@@ -4,11 +4,12 @@ use std::rc::Rc;
 
 use super::set::{self, BODY, SMALL, SMALL_MONO};
 use crate::error::PaperError;
+use crate::finish;
 use crate::fonts::Family;
 use crate::layout::canvas::{ACCENT, INK, MUTED, RULE, Role};
 use crate::layout::flow::{Brick, Flow, Frame, draw_stack, stack_height};
 use crate::layout::text::{Line, Span, Style, single_line, wrap};
-use crate::model::{Lab, PageSetup, PageSize};
+use crate::model::{Lab, PageSetup, PageSize, PaperMeta};
 use crate::picture::{Album, Placeable};
 
 /// Points in a millimetre: an inch is 25.4 mm and 72 points.
@@ -52,16 +53,45 @@ fn foot_lines(lab: &Lab, width: f32) -> Vec<Line> {
     wrap(&[Span::new(&lab.foot, SMALL)], width)
 }
 
-/// The head of the first page: the lab at the left, what the paper is and its reference at the right.
-pub(crate) struct Head<'a> {
+/// What a paper says of itself and its lab on every page.
+pub(crate) struct Furniture<'a> {
     pub(crate) lab: &'a Lab,
     pub(crate) paper: &'a str,
     pub(crate) reference: &'a str,
+    pub(crate) page: &'a str,
+    pub(crate) of: &'a str,
 }
 
-/// Makes the head's bricks; the lab's mark goes into the album.
+impl Furniture<'_> {
+    /// Begins a paper with its head, the white between bricks multiplied by `spacing`.
+    pub(crate) fn begin(
+        &self,
+        setup: &PageSetup,
+        spacing: f32,
+    ) -> Result<(Flow, Album), PaperError> {
+        let mut album = Album::default();
+        let mut flow = Flow::spaced(frame(setup, self.lab), spacing);
+        let width = flow.frame.width();
+        flow.column(&head(self, width, &mut album)?);
+        Ok((flow, album))
+    }
+
+    /// Ends a paper to which nothing is attached: what stands on every page, and the file's bytes.
+    pub(crate) fn end(
+        &self,
+        mut flow: Flow,
+        album: Album,
+        meta: &PaperMeta,
+    ) -> Result<Vec<u8>, PaperError> {
+        furnish(&mut flow, self);
+        finish::write(flow.canvas, album, meta, &[])
+    }
+}
+
+/// Makes the bricks of the first page's head: the lab at the left, what the paper is and its reference at the right. The lab's
+/// mark goes into the album.
 pub(crate) fn head(
-    head: &Head<'_>,
+    head: &Furniture<'_>,
     width: f32,
     album: &mut Album,
 ) -> Result<Vec<Brick>, PaperError> {
@@ -137,15 +167,6 @@ pub(crate) fn head(
 fn mark_size(mark: &Placeable) -> (f32, f32) {
     let width = (MARK_HEIGHT * mark.aspect).min(MARK_HEIGHT * 3.0);
     (width, width / mark.aspect)
-}
-
-/// What stands on every page beside its text.
-pub(crate) struct Furniture<'a> {
-    pub(crate) lab: &'a Lab,
-    pub(crate) paper: &'a str,
-    pub(crate) reference: &'a str,
-    pub(crate) page: &'a str,
-    pub(crate) of: &'a str,
 }
 
 /// Draws running heads and page numbers, once the number of pages is known.

@@ -2,15 +2,13 @@
 
 use super::parts;
 use super::set::{self, BODY, SMALL};
-use super::sheet::{self, Furniture};
+use super::sheet::Furniture;
 use crate::error::PaperError;
-use crate::finish;
 use crate::fonts::Family;
 use crate::layout::canvas::{INK, Paint, Role};
-use crate::layout::flow::{Brick, Flow};
+use crate::layout::flow::Brick;
 use crate::layout::text::{Span, Style, width_of, wrap};
 use crate::model::{PageSetup, WaybillSentence, WaybillSentences};
-use crate::picture::Album;
 
 const SIZE: f32 = 19.0;
 /// A sentence that fits on one line at this size or more stays on it.
@@ -21,16 +19,10 @@ pub(crate) fn make(paper: &WaybillSentences, setup: &PageSetup) -> Result<Vec<u8
     if paper.sentences.is_empty() {
         return Err(PaperError::NoMark);
     }
-    let mut album = Album::default();
-    let mut flow = Flow::new(sheet::frame(setup, &paper.lab));
+    let furniture = furniture(paper);
+    let (mut flow, album) = furniture.begin(setup, 1.0)?;
     let width = flow.frame.width();
     let words = &paper.wording;
-    let head = sheet::Head {
-        lab: &paper.lab,
-        paper: &words.paper,
-        reference: &paper.reference,
-    };
-    flow.column(&sheet::head(&head, width, &mut album)?);
     flow.column(&set::spaced(set::strip(&paper.facts, width), 6.0));
     for sentence in &paper.sentences {
         flow.column(&set::section(&words.copy, width));
@@ -41,15 +33,18 @@ pub(crate) fn make(paper: &WaybillSentences, setup: &PageSetup) -> Result<Vec<u8
         flow.column(&parts::sentences(&paper.notes, "", width));
     }
     flow.column(&parts::edition(&words.edition, width));
-    let furniture = Furniture {
+    furniture.end(flow, album, &paper.meta)
+}
+
+fn furniture(paper: &WaybillSentences) -> Furniture<'_> {
+    let words = &paper.wording;
+    Furniture {
         lab: &paper.lab,
         paper: &words.paper,
         reference: &paper.reference,
         page: &words.page,
         of: &words.of,
-    };
-    sheet::furnish(&mut flow, &furniture);
-    finish::write(flow.canvas, album, &paper.meta, &[])
+    }
 }
 
 /// The sentence in a frame, with where it goes and what it rests on below.

@@ -22,7 +22,7 @@ fn brick(log: &Log, name: &'static str, height: f32) -> Brick {
 fn check(bricks: impl FnOnce(&Log) -> Vec<Brick>, expected: &[(&'static str, f32)], pages: usize) {
     let log = Log::default();
     let bricks = bricks(&log);
-    let mut flow = Flow::new(FRAME);
+    let mut flow = Flow::spaced(FRAME, 1.0);
     flow.column(&bricks);
     let drawn: Vec<_> = log
         .borrow()
@@ -108,7 +108,7 @@ fn a_brick_higher_than_a_page_is_drawn_once() {
 #[test]
 fn facing_columns_begin_level_and_the_longer_one_decides_what_follows() {
     let log = Log::default();
-    let mut flow = Flow::new(FRAME);
+    let mut flow = Flow::spaced(FRAME, 1.0);
     let left = [brick(&log, "left", 30.0)];
     let right = [brick(&log, "right", 60.0), brick(&log, "right again", 60.0)];
     let (start, end) = flow.facing((&left, 10.0), (&right, 55.0));
@@ -135,7 +135,7 @@ fn spread_beside(heights: &[(&'static str, f32)]) -> (Vec<(&'static str, f32, f3
         .iter()
         .map(|(name, height)| brick(&log, name, *height).under(&head))
         .collect();
-    let mut flow = Flow::new(FRAME);
+    let mut flow = Flow::spaced(FRAME, 1.0);
     let (_, end) = flow.spread((&left, 10.0), (&right, 55.0));
     let drawn = log.borrow().clone();
     (drawn, end.page)
@@ -199,7 +199,7 @@ fn over_many_pages_every_brick_is_drawn_once_and_in_order() {
 
 #[test]
 fn room_that_is_needed_begins_a_page_only_when_it_is_missing() {
-    let mut flow = Flow::new(FRAME);
+    let mut flow = Flow::spaced(FRAME, 1.0);
     flow.need(100.0);
     assert_eq!(flow.cursor, Cursor { page: 0, y: 10.0 });
     flow.column(&[Brick::new(50.0, |_, _, _| {})]);
@@ -213,7 +213,7 @@ fn room_that_is_needed_begins_a_page_only_when_it_is_missing() {
 fn a_tighter_flow_shrinks_the_white_and_nothing_else() {
     let log = Log::default();
     let bricks = [brick(&log, "a", 60.0), brick(&log, "b", 36.0).before(10.0)];
-    let mut usual = Flow::new(FRAME);
+    let mut usual = Flow::spaced(FRAME, 1.0);
     usual.column(&bricks);
     let mut tight = Flow::spaced(FRAME, 0.4);
     tight.column(&bricks);
