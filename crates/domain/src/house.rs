@@ -13,7 +13,7 @@ use crate::fact::{
 };
 use crate::ids::{EntryId, LabId, PersonId, ShopId};
 use crate::job::Marked;
-use crate::job::fold::{pick, register, standing_entries};
+use crate::job::fold::{marked, pick, register, standing_entries};
 use crate::money::Money;
 use crate::recorded::{Mark, Recorded};
 use crate::register::Register;
@@ -171,21 +171,6 @@ pub fn fold_person(person_id: PersonId, entries: &[Recorded]) -> Person {
         description: register(&standing, pick!(PersonDescribed)),
         training: marked(&standing, pick!(PersonTrained)).pop(),
     }
-}
-
-fn marked<'a, T: Clone + 'a>(
-    standing: &[&'a Recorded],
-    pick: impl Fn(&'a Fact) -> Option<&'a T>,
-) -> Vec<Marked<T>> {
-    standing
-        .iter()
-        .filter_map(|recorded| {
-            Some(Marked {
-                mark: Mark::from(*recorded),
-                value: pick(recorded.fact()?)?.clone(),
-            })
-        })
-        .collect()
 }
 
 /// Folds the entries about one shop.

@@ -12,8 +12,8 @@ use crate::fact::{
 };
 use crate::ids::{EntryId, JobId, ParcelId, ShopId};
 use crate::job::Marked;
-use crate::job::fold::{pick, register, standing_entries};
-use crate::recorded::{Mark, Recorded};
+use crate::job::fold::{marked, pick, register, standing_entries};
+use crate::recorded::Recorded;
 use crate::reference::ParcelRef;
 use crate::register::Register;
 
@@ -119,7 +119,7 @@ pub fn fold_parcel(parcel_id: ParcelId, entries: &[Recorded]) -> Parcel {
     let received = last(&standing, pick!(ParcelReceived));
     let count = last(&standing, pick!(ParcelCounted));
     let shipped = last(&standing, pick!(ParcelShipped));
-    let findings = all(&standing, pick!(ParcelFindingRecorded));
+    let findings = marked(&standing, pick!(ParcelFindingRecorded));
     let released: BTreeSet<EntryId> = standing
         .iter()
         .filter(|recorded| matches!(recorded.fact(), Some(Fact::ParcelReleased(_))))
@@ -163,7 +163,7 @@ pub fn fold_parcel(parcel_id: ParcelId, entries: &[Recorded]) -> Parcel {
             .any(ParcelFinding::is_danger),
         released: last(&standing, pick!(ParcelReleased)),
         findings,
-        photos: all(&standing, pick!(ParcelPhotoAdded)),
+        photos: marked(&standing, pick!(ParcelPhotoAdded)),
         expected: advice
             .as_ref()
             .map_or(Vec::new(), |advice| advice.value.job_ids.clone()),
@@ -189,26 +189,11 @@ pub fn fold_parcel(parcel_id: ParcelId, entries: &[Recorded]) -> Parcel {
     }
 }
 
-fn all<'a, T: Clone + 'a>(
-    standing: &[&'a Recorded],
-    pick: impl Fn(&'a Fact) -> Option<&'a T>,
-) -> Vec<Marked<T>> {
-    standing
-        .iter()
-        .filter_map(|recorded| {
-            Some(Marked {
-                mark: Mark::from(*recorded),
-                value: pick(recorded.fact()?)?.clone(),
-            })
-        })
-        .collect()
-}
-
 fn last<'a, T: Clone + 'a>(
     standing: &[&'a Recorded],
     pick: impl Fn(&'a Fact) -> Option<&'a T>,
 ) -> Option<Marked<T>> {
-    all(standing, pick).into_iter().next_back()
+    marked(standing, pick).into_iter().next_back()
 }
 
 /// Devices in a return parcel, in the order they were packed.

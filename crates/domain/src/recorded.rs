@@ -85,3 +85,30 @@ impl From<&Recorded> for Mark {
         }
     }
 }
+
+#[cfg(test)]
+impl Recorded {
+    /// An entry for tests: its number is its id, its millisecond and its place in its stream, and it has seen the numbers in `seen`.
+    pub(crate) fn in_test(
+        subject: Subject,
+        number: u8,
+        stream: u8,
+        fact: Fact,
+        seen: &[u8],
+    ) -> Self {
+        let id = |number: u8| EntryId::from_bytes([number; 16]);
+        Self {
+            entry_id: id(number),
+            stamp: Stamp {
+                hlc_ms: u64::from(number),
+                hlc_counter: 0,
+                stream_id: StreamId::from_bytes([stream; 16]),
+                stream_seq: u64::from(number),
+            },
+            actor_id: PersonId::from_bytes([9; 16]),
+            subject,
+            based_on: seen.iter().copied().map(id).collect(),
+            decoded: Decoded::Known(Box::new(fact)),
+        }
+    }
+}

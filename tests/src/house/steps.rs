@@ -260,18 +260,19 @@ pub fn reading(value: &str) -> ResultInput {
     }
 }
 
+/// Chooses tests, among them [`FAULT_TEST`], which shows the fault.
+pub fn choose(desk: &Desk, job_id: JobId, codes: &[&str]) {
+    let request = ChooseTests {
+        job_id,
+        codes: codes.iter().copied().map(code).collect(),
+        shows_fault: vec![code(FAULT_TEST)],
+    };
+    choose_tests(desk, request).expect("it was looked over");
+}
+
 /// Chooses three tests and records them as the device came: it does not charge.
 pub fn test_before(desk: &Desk, job_id: JobId) {
-    let codes = [FAULT_TEST, NEIGHBOUR_TEST, OTHER_TEST].map(code).to_vec();
-    choose_tests(
-        desk,
-        ChooseTests {
-            job_id,
-            codes,
-            shows_fault: vec![code(FAULT_TEST)],
-        },
-    )
-    .expect("it was looked over");
+    choose(desk, job_id, &[FAULT_TEST, NEIGHBOUR_TEST, OTHER_TEST]);
     result(desk, job_id, Phase::Before, FAULT_TEST, reading("0.08"));
     result(
         desk,
@@ -302,14 +303,19 @@ pub fn quote(desk: &Desk, job_id: JobId, amount: &str) -> JobView {
     set_quote(desk, quote_of(job_id, amount)).expect("the amount is right")
 }
 
-/// Records that the shop agreed by telephone.
-pub fn agree_by_word(desk: &Desk, job_id: JobId) {
+/// Records what the shop answered by word.
+pub fn answer_by_word(desk: &Desk, job_id: JobId, answer: Answer, note: &str) {
     let request = RecordDecision {
         job_id,
-        answer: Answer::Agree,
-        note: "by phone, the owner".to_owned(),
+        answer,
+        note: note.to_owned(),
     };
     record_decision(desk, request).expect("a quote stands");
+}
+
+/// Records that the shop agreed by telephone.
+pub fn agree_by_word(desk: &Desk, job_id: JobId) {
+    answer_by_word(desk, job_id, Answer::Agree, "by phone, the owner");
 }
 
 /// Replaces a part with hot air; the heat reaches a neighbour.

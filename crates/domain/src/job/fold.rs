@@ -39,7 +39,7 @@ pub(crate) fn standing_entries(entries: &[Recorded]) -> Vec<&Recorded> {
 }
 
 /// Collects one kind of fact with who and when.
-fn marked<'a, T: Clone + 'a>(
+pub(crate) fn marked<'a, T: Clone + 'a>(
     entries: &[&'a Recorded],
     pick: impl Fn(&'a Fact) -> Option<&'a T>,
 ) -> Vec<Marked<T>> {

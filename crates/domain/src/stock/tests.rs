@@ -5,29 +5,13 @@
 use super::*;
 use crate::fact::LotBag;
 use crate::fold_lab;
-use crate::ids::{LabId, PersonId, StreamId, Subject};
-use crate::recorded::{Decoded, Stamp};
+use crate::ids::{LabId, Subject};
 
 const LAB: LabId = LabId::from_bytes([3; 16]);
 const HOUR_MS: i64 = 3_600_000;
 
 fn recorded(number: u8, stream: u8, fact: Fact, seen: &[u8]) -> Recorded {
-    Recorded {
-        entry_id: EntryId::from_bytes([number; 16]),
-        stamp: Stamp {
-            hlc_ms: u64::from(number),
-            hlc_counter: 0,
-            stream_id: StreamId::from_bytes([stream; 16]),
-            stream_seq: u64::from(number),
-        },
-        actor_id: PersonId::from_bytes([9; 16]),
-        subject: Subject::Lab(LAB),
-        based_on: seen
-            .iter()
-            .map(|byte| EntryId::from_bytes([*byte; 16]))
-            .collect(),
-        decoded: Decoded::Known(Box::new(fact)),
-    }
+    Recorded::in_test(Subject::Lab(LAB), number, stream, fact, seen)
 }
 
 fn number() -> LotNumber {

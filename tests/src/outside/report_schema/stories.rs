@@ -12,12 +12,8 @@ use desk::commands::bench::closing::{
 use desk::commands::bench::look_over::{
     RecordAccessories, RecordCondition, record_accessories, record_condition,
 };
-use desk::commands::bench::proof::{
-    ChooseTests, RecordResult, ResultInput, choose_tests, record_result,
-};
-use desk::commands::bench::quote::{
-    BoardReadingInput, RecordDecision, RecordDiagnosis, record_decision, record_diagnosis,
-};
+use desk::commands::bench::proof::{RecordResult, ResultInput, record_result};
+use desk::commands::bench::quote::{BoardReadingInput, RecordDiagnosis, record_diagnosis};
 use desk::commands::bench::trace::TraceFile;
 use desk::commands::bench::work::{
     HeatInput, JumperInput, RecordStep, StepOfProcedure, record_step,
@@ -40,8 +36,8 @@ use domain::{JobId, Subject};
 
 use crate::house::{
     FAULT_TEST, House, IMEI, NEIGHBOUR_TEST, OTHER_TEST, TRACKING, add_person, agree_by_word,
-    all_jobs, check_cell, close, closed_job, code, imei, jpeg, look_over, quote, reading, result,
-    state_of, take_in, test_after, test_before, work,
+    all_jobs, answer_by_word, check_cell, choose, close, closed_job, code, imei, jpeg, look_over,
+    quote, reading, result, state_of, take_in, test_after, test_before, work,
 };
 
 /// Sets an outcome and makes the report.
@@ -86,13 +82,11 @@ fn diagnose(desk: &Desk, job_id: JobId, text: &str) {
     record_diagnosis(desk, request).expect("it was tested");
 }
 
-fn answer(desk: &Desk, job_id: JobId, answer: Answer, note: &str) {
-    let request = RecordDecision {
-        job_id,
-        answer,
-        note: note.to_owned(),
-    };
-    record_decision(desk, request).expect("a quote stands");
+/// Ends a job that nobody repairs, for a reason that is written down.
+fn give_up(house: &House, number: u32, why: &str, outcome: JobOutcome, words: &str) -> JobId {
+    let (desk, job_id) = (&house.desk, tested(house, number));
+    diagnose(desk, job_id, why);
+    end(desk, job_id, outcome, words)
 }
 
 fn photo(desk: &Desk, job_id: JobId, place: PhotoPlace, seed: u8) -> domain::ContentHash {
@@ -112,31 +106,18 @@ pub(super) fn repaired(house: &House) -> JobId {
 
 pub(super) fn in_part(house: &House) -> JobId {
     let (desk, job_id) = (&house.desk, tested(house, 2));
-    let codes = [FAULT_TEST, NEIGHBOUR_TEST, OTHER_TEST, "camera.each"]
-        .map(code)
-        .to_vec();
-    let shows_fault = vec![code(FAULT_TEST)];
-    choose_tests(
-        desk,
-        ChooseTests {
-            job_id,
-            codes,
-            shows_fault,
-        },
-    )
-    .expect("before the work");
-    result(
+    let camera = "camera.each";
+    choose(
         desk,
         job_id,
-        Phase::Before,
-        "camera.each",
-        ResultInput::Fail,
+        &[FAULT_TEST, NEIGHBOUR_TEST, OTHER_TEST, camera],
     );
+    result(desk, job_id, Phase::Before, camera, ResultInput::Fail);
     quote(desk, job_id, "89");
     agree_by_word(desk, job_id);
     work(desk, job_id);
     test_after(desk, job_id);
-    result(desk, job_id, Phase::After, "camera.each", ResultInput::Fail);
+    result(desk, job_id, Phase::After, camera, ResultInput::Fail);
     end(
         desk,
         job_id,
@@ -147,17 +128,7 @@ pub(super) fn in_part(house: &House) -> JobId {
 
 pub(super) fn no_fault_found(house: &House) -> JobId {
     let (desk, job_id) = (&house.desk, looked_over(house, 3));
-    let codes = vec![code(FAULT_TEST)];
-    let shows_fault = codes.clone();
-    choose_tests(
-        desk,
-        ChooseTests {
-            job_id,
-            codes,
-            shows_fault,
-        },
-    )
-    .expect("it was looked over");
+    choose(desk, job_id, &[FAULT_TEST]);
     result(desk, job_id, Phase::Before, FAULT_TEST, reading("1.51"));
     end(
         desk,
@@ -168,22 +139,20 @@ pub(super) fn no_fault_found(house: &House) -> JobId {
 }
 
 pub(super) fn not_repairable(house: &House) -> JobId {
-    let (desk, job_id) = (&house.desk, tested(house, 4));
-    diagnose(desk, job_id, "The processor's pads are torn");
-    end(
-        desk,
-        job_id,
+    give_up(
+        house,
+        4,
+        "The processor's pads are torn",
         JobOutcome::NotRepairable,
         "The board is torn under the processor.",
     )
 }
 
 pub(super) fn beyond_economic_repair(house: &House) -> JobId {
-    let (desk, job_id) = (&house.desk, tested(house, 5));
-    diagnose(desk, job_id, "Six chips are corroded");
-    end(
-        desk,
-        job_id,
+    give_up(
+        house,
+        5,
+        "Six chips are corroded",
         JobOutcome::BeyondEconomicRepair,
         "It would cost more than it is worth.",
     )
@@ -192,8 +161,8 @@ pub(super) fn beyond_economic_repair(house: &House) -> JobId {
 pub(super) fn declined(house: &House) -> JobId {
     let (desk, job_id) = (&house.desk, tested(house, 6));
     quote(desk, job_id, "310");
-    answer(desk, job_id, Answer::Ask, "with a new port?");
-    answer(desk, job_id, Answer::Refuse, "too dear");
+    answer_by_word(desk, job_id, Answer::Ask, "with a new port?");
+    answer_by_word(desk, job_id, Answer::Refuse, "too dear");
     end(desk, job_id, JobOutcome::Declined, "")
 }
 
@@ -350,12 +319,8 @@ fn before(desk: &Desk, job_id: JobId) {
         NO_SUCH,
         OTHER_TEST,
     ];
-    let choose = ChooseTests {
-        job_id,
-        codes: codes.map(code).to_vec(),
-        shows_fault: vec![code(FAULT_TEST)],
-    };
-    choose_tests(desk, choose).expect("it was looked over");
+    choose(desk, job_id, &codes);
+    let gives = |code, input| result(desk, job_id, Phase::Before, code, input);
     let repeated = ResultInput::Reading {
         value: "0.08; 0.09; 0.08".to_owned(),
         uncertainty: String::new(),
@@ -365,14 +330,8 @@ fn before(desk: &Desk, job_id: JobId) {
         parts: "back glass off".to_owned(),
     });
     record_result(desk, open).expect("the phase is open");
-    result(desk, job_id, Phase::Before, FAULT_TEST, reading("0.08"));
-    result(
-        desk,
-        job_id,
-        Phase::Before,
-        NEIGHBOUR_TEST,
-        ResultInput::Pass,
-    );
+    gives(FAULT_TEST, reading("0.08"));
+    gives(NEIGHBOUR_TEST, ResultInput::Pass);
     let picture = record(
         desk,
         job_id,
@@ -384,16 +343,9 @@ fn before(desk: &Desk, job_id: JobId) {
     let mut start = record(desk, job_id, Phase::Before, START_TIME, reading("48"));
     start.trace = Some(boot_trace());
     record_result(desk, start).expect("a trace");
-    result(
-        desk,
-        job_id,
-        Phase::Before,
-        NO_SUCH,
-        ResultInput::NotApplicable,
-    );
+    gives(NO_SUCH, ResultInput::NotApplicable);
     let why = "the digitiser was off".to_owned();
-    let skipped = ResultInput::NotTestable { why };
-    result(desk, job_id, Phase::Before, OTHER_TEST, skipped);
+    gives(OTHER_TEST, ResultInput::NotTestable { why });
 }
 
 /// Heat on a part whose cell is still attached, then a hold point with its witness.

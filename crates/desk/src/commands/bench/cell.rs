@@ -86,15 +86,8 @@ pub fn record_cell_check(desk: &Desk, request: RecordCellCheck) -> Result<JobVie
 }
 
 fn parse(input: CellCheckInput) -> Result<CellCheck, DeskError> {
-    let findings: BTreeSet<CellFinding> = input.findings.into_iter().collect();
-    if findings.contains(&CellFinding::NothingWrong) && findings.len() > 1 {
-        return Err(DeskError::field(
-            "findings",
-            "“nothing wrong” can't stand beside a finding; take one of them away",
-        ));
-    }
     Ok(CellCheck {
-        findings,
+        findings: parse_findings(input.findings)?,
         voltage_mv: field("voltage", &input.voltage, parse_voltage_mv)?,
         cells_in_series: field("cells_in_series", &input.cells_in_series, parse_cells)?,
         surface_tenths_c: field("surface", &input.surface, parse_temperature_tenths_c)?,
@@ -111,6 +104,18 @@ fn parse(input: CellCheckInput) -> Result<CellCheck, DeskError> {
         cells_in_parallel: field("cells_in_parallel", &input.cells_in_parallel, parse_cells)?,
         rules: Vec::new(),
     })
+}
+
+/// What was seen at one look; “nothing wrong” stands alone.
+pub(crate) fn parse_findings(seen: Vec<CellFinding>) -> Result<BTreeSet<CellFinding>, DeskError> {
+    let findings: BTreeSet<CellFinding> = seen.into_iter().collect();
+    if findings.contains(&CellFinding::NothingWrong) && findings.len() > 1 {
+        return Err(DeskError::field(
+            "findings",
+            "“nothing wrong” can't stand beside a finding; take one of them away",
+        ));
+    }
+    Ok(findings)
 }
 
 /// Parses a number of cells, in series or side by side.

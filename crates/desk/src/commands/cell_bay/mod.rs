@@ -6,7 +6,7 @@
 mod rules;
 mod view;
 
-use std::collections::{BTreeMap, BTreeSet};
+use std::collections::BTreeMap;
 
 use domain::cells::bay::{CellState, LookKind, known_of};
 use domain::cells::{
@@ -22,7 +22,7 @@ use domain::{CellId, EntryId, JobId, Subject};
 use serde::{Deserialize, Serialize};
 use ts_rs::TS;
 
-use super::bench::cell::{field, parse_cells};
+use super::bench::cell::{field, parse_cells, parse_findings};
 use super::{CellRow, Nothing, PersonBrief, PhotoState};
 use crate::desk::{Desk, latest_first};
 use crate::error::DeskError;
@@ -510,15 +510,8 @@ fn not_soundable(state: &CellState) -> Vec<String> {
 }
 
 fn parse_reading(input: CellReadingInput) -> Result<CellReading, DeskError> {
-    let findings: BTreeSet<CellFinding> = input.findings.into_iter().collect();
-    if findings.contains(&CellFinding::NothingWrong) && findings.len() > 1 {
-        return Err(DeskError::field(
-            "findings",
-            "“nothing wrong” can't stand beside a finding; take one of them away",
-        ));
-    }
     Ok(CellReading {
-        findings,
+        findings: parse_findings(input.findings)?,
         voltage_mv: field("voltage", &input.voltage, parse_voltage_mv)?,
         cells_in_series: field("cells_in_series", &input.cells_in_series, parse_cells)?,
         surface_tenths_c: field("surface", &input.surface, parse_temperature_tenths_c)?,
