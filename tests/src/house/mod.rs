@@ -6,12 +6,16 @@
 mod browser;
 mod desktop;
 mod pictures;
+mod questions;
 mod server;
 mod steps;
 
 pub use browser::{Answer, Browser, client};
 pub use desktop::{Desktop, files_holding, holds};
 pub use pictures::{jpeg, jpeg_with_traces, with_size};
+pub use questions::{
+    all_jobs, assert_same, assert_sound, check_refused, entry_count, job, refusal, state_of,
+};
 pub use server::Server;
 pub use steps::*;
 

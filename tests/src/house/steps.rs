@@ -1,5 +1,6 @@
-//! The steps of the route as a person takes them, each by the desk's own commands, and the questions that a check asks.
+//! The steps of the route as a person takes them, each by the desk's own commands.
 
+use desk::commands::bench::JobView;
 use desk::commands::bench::cell::{CellCheckInput, RecordCellCheck, record_cell_check};
 use desk::commands::bench::closing::{MakeReport, SetOutcome, make_report, set_outcome};
 use desk::commands::bench::look_over::{
@@ -12,39 +13,41 @@ use desk::commands::bench::quote::{
     QuoteLineInput, RecordDecision, SetQuote, record_decision, set_quote,
 };
 use desk::commands::bench::work::{HeatInput, RecordStep, record_step};
-use desk::commands::bench::{JobKey, JobView};
 use desk::commands::dock::{CountParcel, ExtraDevice, ReceiveParcel, count_parcel, receive_parcel};
 use desk::commands::outbound::{OpenReturnParcel, PackDevice, ShipParcel, WeighParcel};
-use desk::commands::rack::{RackFilter, rack};
 use desk::commands::setup::SavePerson;
 use desk::commands::shops::{InviteShopUser, SaveShop, invite_shop_user, save_shop};
-use desk::commands::start::{DeskState, FoundLab, found_lab, state};
+use desk::commands::start::{DeskState, FoundLab, found_lab};
 use desk::commands::transport::{RecordTransport, TransportView, record_transport};
-use desk::commands::{Nothing, PaperFile, PaperSize, bench, dock, outbound, setup, shops};
-use desk::{Desk, DeskError, EdgeError};
+use desk::commands::{PaperFile, PaperSize, dock, outbound, setup};
+use desk::{Desk, DeskError};
 use domain::cells::transport::{Carrier, Mode, Regime};
 use domain::cells::{CellFinding, Chemistry};
 use domain::device::DeviceKind;
-use domain::fact::TransportPlan;
 use domain::fact::{
     AccountLock, Answer, BoardSide, FittedPart, JobOutcome, LabDescription, PartSource, Phase,
-    Role, ShopDescription, Signs, TestCode,
+    Role, ShopDescription, Signs, TestCode, TransportPlan,
 };
 use domain::job::Job;
 use domain::{JobId, ParcelId, ShopId};
+
+use super::job;
 
 /// An IMEI with a right check digit; the example of the GSMA's own papers and of 3GPP TS 23.003.
 pub const IMEI: &str = "490154203237518";
 
 /// A tracking number with a right check digit (the example of UPU standard S10).
 pub const TRACKING: &str = "RR473124829GB";
+
 /// A label of ours that goes by road: a GS1 SSCC under the prefix for examples, with its check digit.
 pub const ROAD_LABEL: &str = "395060001234567894";
 
 /// The test that shows the declared fault in these stories.
 pub const FAULT_TEST: &str = "charge.current";
+
 /// The test of a part that the heat reaches.
 pub const NEIGHBOUR_TEST: &str = "radio.wifi";
+
 /// One more test.
 pub const OTHER_TEST: &str = "display.touch";
 
@@ -461,74 +464,4 @@ pub fn ship(desk: &Desk, shop_id: ShopId, job_ids: &[JobId], tracking: &str) -> 
     };
     outbound::ship_parcel(desk, request).expect("it is ready");
     parcel_id
-}
-
-/// One job.
-pub fn job(desk: &Desk, job_id: JobId) -> Job {
-    bench::job(desk, JobKey { job_id })
-        .expect("the job is known")
-        .job
-}
-
-/// Every job that a desktop knows.
-pub fn all_jobs(desk: &Desk) -> Vec<Job> {
-    let filter = RackFilter {
-        with_returned: true,
-        ..RackFilter::default()
-    };
-    let mut rows = rack(desk, filter).expect("the rack can be read").rows;
-    rows.sort_by_key(|row| row.job_id);
-    rows.into_iter().map(|row| job(desk, row.job_id)).collect()
-}
-
-/// Checks that two desktops show the same of everything.
-pub fn assert_same(one: &Desk, other: &Desk) {
-    let jobs = all_jobs(one);
-    assert_eq!(jobs, all_jobs(other));
-    assert_eq!(one.lab().expect("a lab"), other.lab().expect("a lab"));
-    for shop in shops::shops(one, Nothing {}).expect("shops").rows {
-        let key = shops::ShopKey {
-            shop_id: shop.shop.shop_id,
-        };
-        let (left, right) = (
-            shops::shop(one, key).expect("it is known"),
-            shops::shop(other, key).expect("it is known"),
-        );
-        assert_eq!((left.shop, left.jobs), (right.shop, right.jobs));
-        assert_eq!(left.parcels, right.parcels);
-        for row in left.parcels {
-            let key = dock::ParcelKey {
-                parcel_id: row.parcel_id,
-            };
-            let parcel = |desk| dock::parcel(desk, key).expect("it is known").parcel;
-            assert_eq!(parcel(one), parcel(other));
-        }
-    }
-}
-
-/// What the screen shows around every place.
-pub fn state_of(desk: &Desk) -> DeskState {
-    state(desk, Nothing {}).expect("the state can be read")
-}
-
-/// Entries in a desktop's logbook.
-pub fn entry_count(desk: &Desk) -> u64 {
-    setup::setup(desk, Nothing {})
-        .expect("the setup can be read")
-        .entries
-}
-
-/// Checks every entry of a desktop's logbook.
-pub fn assert_sound(desk: &Desk) {
-    let verified = setup::verify_logbook(desk, Nothing {}).expect("the logbook can be read");
-    assert_eq!(verified.trouble, Vec::<String>::new());
-    assert_eq!(verified.entries, entry_count(desk));
-}
-
-/// A refusal as the screen gets it.
-pub fn refusal<T>(result: Result<T, DeskError>) -> EdgeError {
-    match result {
-        Ok(_) => panic!("this should have been refused"),
-        Err(error) => EdgeError::from(error),
-    }
 }
