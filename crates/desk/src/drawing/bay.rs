@@ -103,13 +103,6 @@ impl Desk {
         self.bay_label(&in_bay, stock, size)
     }
 
-    fn shop_name(&self, shop_id: Option<domain::ShopId>) -> Result<String, DeskError> {
-        let shop = shop_id
-            .map(|shop_id| self.shop_brief(shop_id))
-            .transpose()?;
-        Ok(shop.flatten().map_or_else(String::new, |shop| shop.name))
-    }
-
     fn bay_label(
         &self,
         in_bay: &InBay<'_>,
