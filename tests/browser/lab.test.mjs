@@ -3,9 +3,10 @@
  * that is usual and in a large one; then the day's work is done by keyboard and by the main forms.
  */
 import assert from 'node:assert/strict'
+import { readFileSync } from 'node:fs'
 import { launch } from './lib/browser.mjs'
 import { furnish, startDesk, startEmptyDesk } from './lib/lab.mjs'
-import { focusFault, lookAtAll } from './lib/look.mjs'
+import { cutOffFaults, focusFault, lookAtAll } from './lib/look.mjs'
 import { artifacts } from './lib/places.mjs'
 import { SIZES, withScreensOf } from './lib/screens.mjs'
 import { after, before, test } from './lib/test.mjs'
@@ -55,6 +56,11 @@ for (const [name, path, shown] of [
   ['setup-tests', () => 'setup/tests', () => ['Starts up']],
   ['setup-server', () => 'setup/server', () => []],
   ['setup-pictures', () => 'setup/pictures', () => []],
+  ['setup-boards', () => 'setup/boards', () => ['No board is known yet']],
+  ['setup-procedures', () => 'setup/procedures', () => ['No procedure is written yet']],
+  ['setup-lots', () => 'setup/lots', () => ['No lot is recorded yet']],
+  ['setup-rules', () => 'setup/rules', () => ['Trained for lithium shipments']],
+  ['setup-reports', () => 'setup/reports', () => ['without a network']],
   ['setup-backup', () => 'setup/backup', () => []],
 ]) {
   test(`the place “${name}” shows what is there and has no fault at any size, light or dark`, () => withScreens(async (screens) => {
@@ -64,6 +70,23 @@ for (const [name, path, shown] of [
     assert.deepEqual(await lookAtAll(screens.page, folder, name, SIZES), [])
   }))
 }
+
+/** The smallest that the window can be made (`minWidth` and `minHeight` in `src-tauri/tauri.conf.json`). */
+const SMALLEST = { width: 960, height: 640 }
+
+test('nothing is cut off or wider than its page in the smallest window', () => withScreens(async (screens) => {
+  const { page } = screens
+  await page.setViewportSize(SMALLEST)
+  const faults = []
+  for (const place of ['dock', 'rack', 'bench', 'cells', 'outbound', 'shops', `shops/${lab.shops[1].shop_id}`, `bench/${lab.jobs.finished.job_id}`,
+    ...['papers', 'tests', 'rules', 'people', 'reports'].map((leaf) => `setup/${leaf}`)]) {
+    await screens.go(place)
+    faults.push(...(await cutOffFaults(page)).map((fault) => `${place}: ${fault}`))
+    const tooWide = await page.locator('main').evaluate((main) => main.scrollWidth - main.clientWidth)
+    if (tooWide > 1) faults.push(`${place}: its page is ${tooWide} px wider than it shows`)
+  }
+  assert.deepEqual(faults, [])
+}))
 
 for (const place of ['dock', 'rack', 'bench', 'outbound', 'shops', 'setup/tests']) {
   test(`the place “${place}” has no fault in a lab with weeks of work`, { skip: invented ? false : 'WAYBENCH_LAB names no lab' }, () =>
@@ -158,3 +181,44 @@ for (const place of ['dock', 'rack', 'bench', 'outbound', 'shops', 'setup']) {
     }
   }))
 }
+
+test('several files are checked as reports in one go, and each answer stands with its file', () => withScreens(async (screens) => {
+  const { page } = screens
+  const { job_id, reference } = lab.jobs.finished
+  const { path } = await desk.call('make_report', { job_id, size: 'a4' })
+  const report = readFileSync(path)
+  const altered = Buffer.from(report)
+  altered[altered.indexOf('stream\n') + 200] ^= 1
+  await screens.go('setup/reports')
+  await page.locator('main input[type=file]').setInputFiles([
+    { name: 'as-it-was-made.pdf', mimeType: 'application/pdf', buffer: report },
+    { name: 'one-byte-changed.pdf', mimeType: 'application/pdf', buffer: altered },
+    { name: 'a-picture-renamed.pdf', mimeType: 'application/pdf', buffer: Buffer.from('\x89PNG and no more') },
+  ])
+  await page.getByText('a-picture-renamed.pdf', { exact: true }).waitFor()
+  const answers = await page.locator('main li[data-standing]').evaluateAll((lines) => lines.map((line) => [line.querySelector('.mono').textContent, line.dataset.standing, line.querySelector('h3').textContent]))
+  assert.deepEqual(answers, [
+    ['a-picture-renamed.pdf', 'no_report', 'No report in it'],
+    ['one-byte-changed.pdf', 'pages_unproved', 'Pages not proved'],
+    ['as-it-was-made.pdf', 'genuine', 'Genuine, and the newest'],
+  ])
+  assert.ok((await screens.text()).includes(reference), 'the job is not named')
+  assert.deepEqual(await lookAtAll(page, folder, 'reports-checked', [SIZES[0], SMALLEST]), [])
+}))
+
+test('a button counts as pressed even when leaving a field brings up an error above it', () => withScreens(async (screens) => {
+  const { page } = screens
+  await screens.go(`bench/${lab.jobs.quoted.job_id}/quote`)
+  await page.getByRole('button', { name: 'Name another price' }).click()
+  await page.getByLabel('How much').fill('a hundred')
+  await page.getByRole('button', { name: 'add a line' }).click()
+  await page.getByLabel('And for').waitFor()
+  await page.getByText('Write an amount in EUR').waitFor()
+}))
+
+test('the disagreements of the quiet line lead to the jobs that have one, and say so when there is none', () => withScreens(async (screens) => {
+  await screens.go('rack?only=disagreements')
+  const text = await screens.text()
+  assert.ok(text.includes('No disagreement is left'), text.slice(0, 400))
+  assert.ok(!text.includes(lab.jobs.quoted.reference), 'a job without a disagreement is listed')
+}))

@@ -309,6 +309,22 @@ impl Money {
         typed::read(text, currency)
     }
 
+    /// The amount without its currency, as a person may type it: `12.50`.
+    pub fn amount(self) -> String {
+        let sign = if self.minor < 0 { "-" } else { "" };
+        let digits = self.digits() as usize;
+        let per_major = self.currency.minor_per_major().unsigned_abs();
+        let (major, minor) = (
+            self.minor.unsigned_abs() / per_major,
+            self.minor.unsigned_abs() % per_major,
+        );
+        if digits == 0 {
+            format!("{sign}{major}")
+        } else {
+            format!("{sign}{major}.{minor:0digits$}")
+        }
+    }
+
     fn same_currency(self, other: Self) -> Result<(), MoneyError> {
         if self.currency == other.currency {
             return Ok(());
@@ -329,18 +345,7 @@ impl Money {
 impl fmt::Display for Money {
     /// With a decimal point and the code, as in `12.50 EUR`: the same everywhere, for logs, exports and messages.
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        let sign = if self.minor < 0 { "-" } else { "" };
-        let digits = self.digits() as usize;
-        let per_major = self.currency.minor_per_major().unsigned_abs();
-        let (major, minor) = (
-            self.minor.unsigned_abs() / per_major,
-            self.minor.unsigned_abs() % per_major,
-        );
-        if digits == 0 {
-            write!(f, "{sign}{major} {}", self.currency)
-        } else {
-            write!(f, "{sign}{major}.{minor:0digits$} {}", self.currency)
-        }
+        write!(f, "{} {}", self.amount(), self.currency)
     }
 }
 

@@ -104,6 +104,18 @@ export async function comeBack(desk) {
   return { first, again }
 }
 
+/**
+ * A second device of the finished job's model, with the same fault, as far as its tests before: what was written for the first can
+ * be taken over. Returns both jobs' rows.
+ */
+export async function likeBefore(desk) {
+  const { shops, devices: [first] } = await found(desk)
+  await finish(desk, first)
+  const [second] = await takeIn(desk, shops[0].shop_id, 'RR100000003DE', [{ ...DEVICES[0], identifier: '356938035643809' }])
+  await proveBefore(desk, second, 'fail')
+  return { first, second }
+}
+
 /** A return parcel with this one device, weighed, judged for the road, and ready to go. Returns its id. */
 export async function packed(desk, shop, job, { packages = 1 } = {}) {
   const { parcel } = await desk.call('open_return_parcel', { shop_id: shop.shop_id })

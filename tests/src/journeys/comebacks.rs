@@ -2,6 +2,7 @@
 
 use desk::Desk;
 use desk::commands::bench::past::{PastView, past};
+use desk::commands::bench::quote::{RecordDiagnosis, record_diagnosis};
 use desk::commands::bench::{JobKey, JobView};
 use domain::JobId;
 
@@ -108,4 +109,64 @@ fn a_comeback_with_the_same_fault_counts_against_how_such_repairs_last() {
     let asked = on_the_bench(&house, 9);
     let lasting = told(&house.desk, asked).past.expect("a fault").lasting;
     assert_eq!((lasting.devices, lasting.comebacks), (1, 1));
+}
+
+#[test]
+fn the_job_to_go_by_is_the_latest_that_was_repaired_and_nothing_measured_comes_along() {
+    let house = House::founded();
+    let asked = on_the_bench(&house, 9);
+    assert_eq!(
+        told(&house.desk, asked).past.expect("a fault").precedent,
+        None
+    );
+    closed_job(&house, 1);
+    let latest = take_in(&house.desk, house.shop_id, "Nine", &imei(2));
+    repair(&house.desk, latest, &imei(2));
+    let diagnosis = RecordDiagnosis {
+        job_id: latest,
+        text: "The charge controller takes no current.".to_owned(),
+        suspect: "U253".to_owned(),
+        readings: Vec::new(),
+    };
+    record_diagnosis(&house.desk, diagnosis).expect("it is on the bench");
+    close(&house.desk, latest);
+    let told = told(&house.desk, asked);
+    let precedent = told
+        .past
+        .expect("a fault")
+        .precedent
+        .expect("a job to go by");
+    assert_eq!(precedent.job_id, latest);
+    let job = view(&house.desk, latest).job;
+    assert_eq!(
+        precedent.diagnosis,
+        "The charge controller takes no current."
+    );
+    assert_eq!(precedent.suspect, "U253");
+    assert!(!job.steps.is_empty());
+    assert_eq!(precedent.steps.len(), job.steps.len());
+    for (taken_over, step) in precedent.steps.iter().zip(&job.steps) {
+        assert_eq!(taken_over.text, step.value.text);
+        assert_eq!(taken_over.heat, None);
+        assert!(taken_over.parts.iter().all(|part| part.lot.is_empty()));
+        assert!(taken_over.photos.is_empty() && taken_over.witness_id.is_none());
+    }
+    let quote = job.quote.value().expect("a quote");
+    assert_eq!(told.quote_lines.len(), quote.lines.len());
+    for (typed, line) in told.quote_lines.iter().zip(&quote.lines) {
+        let read = domain::money::Money::parse(&typed.amount, line.amount.currency);
+        assert_eq!((&typed.text, read), (&line.text, Ok(line.amount)));
+    }
+}
+
+#[test]
+fn a_repair_that_came_back_is_no_job_to_go_by() {
+    let house = House::founded();
+    let lasting = closed_job(&house, 1);
+    let failed = closed_job(&house, 2);
+    ship(&house.desk, house.shop_id, &[failed], ROAD_LABEL);
+    on_the_bench(&house, 2);
+    let asked = on_the_bench(&house, 9);
+    let precedent = told(&house.desk, asked).past.expect("a fault").precedent;
+    assert_eq!(precedent.expect("a job to go by").job_id, lasting);
 }

@@ -4206,7 +4206,11 @@ also_failed: Array<Often>,
 /**
  * How repairs of this fault last, on any model.
  */
-lasting: Survival, };
+lasting: Survival, 
+/**
+ * The job to go by, if one was repaired.
+ */
+precedent: Precedent | null, };
 
 /**
  * The past of one job's fault.
@@ -4224,6 +4228,10 @@ fault: Array<string>,
  * What became of like jobs; none without a fault.
  */
 past: Past | null, 
+/**
+ * The lines of the quote of the job to go by, as they would be typed for this shop: amounts in another currency are left empty.
+ */
+quote_lines: Array<QuoteLineInput>, 
 /**
  * How the figures are meant, in a sentence.
  */
@@ -4374,6 +4382,35 @@ job_id: JobId,
  * The words.
  */
 text: string, };
+
+/**
+ * The latest like job that was closed as repaired and has not come back.
+ */
+export type Precedent = { 
+/**
+ * That job.
+ */
+job_id: JobId, 
+/**
+ * How it is called.
+ */
+reference: string, 
+/**
+ * What was thought to be wrong in the end.
+ */
+diagnosis: string, 
+/**
+ * The part or net that was suspected; may be empty.
+ */
+suspect: string, 
+/**
+ * What was asked for it.
+ */
+quote: Array<QuoteLine>, 
+/**
+ * The steps beside its procedures, in their order.
+ */
+steps: Array<Step>, };
 
 /**
  * Asks for a look at a paper.

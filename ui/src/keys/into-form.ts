@@ -23,6 +23,24 @@ export function intoForm(page: HTMLElement | undefined): boolean {
   return next !== undefined
 }
 
+/** Takes over what the form that lies open offers, else the first of `page` that offers something, and leaves the focus in its first blank. */
+export async function takeOver(page: HTMLElement | undefined): Promise<void> {
+  const offers = (within: Element | null | undefined) => within?.querySelector<HTMLElement>('[data-takes-over]')
+  const offer = offers(document.activeElement?.closest('form')) ?? offers(page)
+  const form = offer?.closest('form')
+  offer?.click()
+  await tick()
+  const first = form && blanks(form)[0]
+  first?.focus()
+  first?.scrollIntoView({ block: 'center' })
+}
+
+/** Presses what adds something to the form that lies open, else to the first of `page` that has such a thing. */
+export function addInForm(what: string, page: HTMLElement | undefined): void {
+  const found = (within: Element | null | undefined) => within?.querySelector<HTMLElement>(`[data-adds=${what}]`)
+  ;(found(document.activeElement?.closest('form')) ?? found(page))?.click()
+}
+
 /** Puts the focus on the first blank of the last row that matches, once it is drawn: a row was added to be filled in. */
 export async function intoLast(rows: string, page: ParentNode | undefined = document): Promise<void> {
   await tick()

@@ -5,12 +5,14 @@
 //! little to tell, these functions say so and give no number.
 
 mod past;
+mod precedent;
 mod rate;
 mod survival;
 #[cfg(test)]
 mod tests;
 
 pub use past::{Ended, Often, Past, Spread, fault_of, past};
+pub use precedent::Precedent;
 pub use rate::{Interval, RATE_MIN_COUNT, Rate};
 pub use survival::{AT_RISK_MIN, COMEBACKS_MIN, Stay, Survival, SurvivalStep, survival};
 

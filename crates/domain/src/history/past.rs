@@ -8,6 +8,7 @@ use std::collections::BTreeMap;
 
 use serde::Serialize;
 
+use super::precedent::{Precedent, precedent};
 use super::{Rate, Stay, Survival, survival};
 use crate::fact::{JobOutcome, TestCode};
 use crate::ids::JobId;
@@ -53,6 +54,8 @@ pub struct Past {
     pub also_failed: Vec<Often>,
     /// How repairs of this fault last, on any model.
     pub lasting: Survival,
+    /// The job to go by, if one was repaired.
+    pub precedent: Option<Precedent>,
 }
 
 /// One ended job with what its own entries don't tell.
@@ -123,6 +126,7 @@ pub fn past(
         parts: often(repaired.iter().map(|job| part_names(job))),
         also_failed: often(failed),
         lasting: survival(&stays),
+        precedent: precedent(&repaired, any_model),
     }
 }
 

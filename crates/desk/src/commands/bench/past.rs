@@ -1,12 +1,13 @@
 //! What the lab's own past says of a job's fault: shown where the fault is diagnosed and where its price is set.
 
-use domain::history::{Ended, Past, fault_of};
+use domain::history::{Ended, Past, Precedent, fault_of};
 use domain::job::Job;
 use domain::{ContentHash, JobId, Subject};
 use serde::{Deserialize, Serialize};
 use ts_rs::TS;
 
 use super::JobKey;
+use super::quote::QuoteLineInput;
 use crate::commands::JobRow;
 use crate::desk::Desk;
 use crate::drawing;
@@ -22,6 +23,8 @@ pub struct PastView {
     pub fault: Vec<String>,
     /// What became of like jobs; none without a fault.
     pub past: Option<Past>,
+    /// The lines of the quote of the job to go by, as they would be typed for this shop: amounts in another currency are left empty.
+    pub quote_lines: Vec<QuoteLineInput>,
     /// How the figures are meant, in a sentence.
     pub definition: String,
 }
@@ -79,8 +82,13 @@ pub fn past(desk: &Desk, request: JobKey) -> Result<PastView, DeskError> {
             desk.ports.clock.now_ms(),
         ))
     };
+    let precedent = past.as_ref().and_then(|past| past.precedent.as_ref());
     Ok(PastView {
         model,
+        quote_lines: match precedent {
+            Some(precedent) => quote_lines(desk, &job, precedent)?,
+            None => Vec::new(),
+        },
         fault: titles.map(|test| test.title.clone()).collect(),
         past,
         definition: "Fixed means closed as repaired, of the jobs on this model in which a repair of this fault was tried; declined ones and \
@@ -88,6 +96,23 @@ pub fn past(desk: &Desk, request: JobKey) -> Result<PastView, DeskError> {
                      after. A comeback is the same device with the same fault; how repairs last is the product-limit estimate."
             .to_owned(),
     })
+}
+
+fn quote_lines(
+    desk: &Desk,
+    job: &Job,
+    precedent: &Precedent,
+) -> Result<Vec<QuoteLineInput>, DeskError> {
+    let shop = job.shop_id.map(|shop_id| desk.shop_fold(shop_id));
+    let shop = shop.transpose()?;
+    let shop = shop.as_ref().and_then(|shop| shop.description.value());
+    let lines = precedent.quote.iter().map(|line| QuoteLineInput {
+        text: line.text.clone(),
+        amount: shop
+            .filter(|shop| shop.currency == line.amount.currency.code())
+            .map_or_else(String::new, |_| line.amount.amount()),
+    });
+    Ok(lines.collect())
 }
 
 /// Earlier stays of a device that bears one of the same identifiers, the latest first. Whether a comeback is in warranty is
