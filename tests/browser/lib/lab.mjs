@@ -111,9 +111,15 @@ export async function comeBack(desk) {
 export async function likeBefore(desk) {
   const { shops, devices: [first] } = await found(desk)
   await finish(desk, first)
-  const [second] = await takeIn(desk, shops[0].shop_id, 'RR100000003DE', [{ ...DEVICES[0], identifier: '356938035643809' }])
+  const second = await oneMore(desk, shops[0])
   await proveBefore(desk, second, 'fail')
   return { first, second }
+}
+
+/** One more device of the first one's model and with its fault, from the same shop. Returns its row. */
+export async function oneMore(desk, shop) {
+  const [job] = await takeIn(desk, shop.shop_id, 'RR100000003DE', [{ ...DEVICES[0], identifier: '356938035643809' }])
+  return job
 }
 
 /** A return parcel with this one device, weighed, judged for the road, and ready to go. Returns its id. */
