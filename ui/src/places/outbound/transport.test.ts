@@ -1,6 +1,6 @@
 import { expect, test } from 'vitest'
-import type { ParcelPaperKind, TransportVerdict } from '../../backend/generated'
-import { copiesOf, notKnown, sizeOf } from './transport'
+import type { ParcelPaperKind, TransportPlan, TransportVerdict } from '../../backend/generated'
+import { copiesOf, notKnown, planWords, samePlan, sizeOf } from './transport'
 
 const check = (kind: ParcelPaperKind, copies: number, pieces: number, words: string) => expect(copiesOf({ kind, copies, pieces })).toBe(words)
 
@@ -28,3 +28,16 @@ test('a rule that was not read in its own text is said in its words, not by its 
   expect(rule?.note).toMatch(/^PI 967-II: /)
   expect(more).toEqual([])
 })
+
+const plan: TransportPlan = {
+  regime: 'ADR', mode: 'GROUND', carrier: 'UPS', packages: 1, powered_off: true, batteries_original: null, charge_rated_pct: null, charge_shown_pct: 25, outside_us_lower_48: null,
+}
+
+test.each<[Partial<TransportPlan>, string]>([
+  [{}, 'by road, European road (ADR), UPS, 1 package'],
+  [{ carrier: 'none', packages: 2 }, 'by road, European road (ADR), carrier not chosen, 2 packages'],
+  [{ mode: 'POST_INTL', carrier: 'other' }, 'post, abroad, European road (ADR), another carrier, 1 package'],
+])('what a verdict was given for is said in words: %j', (changes, words) => expect(planWords({ ...plan, ...changes })).toBe(words))
+
+test.each<[Partial<TransportPlan>, boolean]>([[{}, true], [{ charge_shown_pct: null }, false], [{ mode: 'POST_INTL' }, false], [{ powered_off: null }, false]])(
+  'a form that says %j beside it is the same: %s', (changes, same) => expect(samePlan({ ...plan, ...changes }, plan)).toBe(same))

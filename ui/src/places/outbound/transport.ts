@@ -1,5 +1,5 @@
 /** Words and answers of the transport question. The values are the backend's; the words stand here once. */
-import type { ParcelPaper, ParcelPaperKind, TransportCarrier, TransportCode, TransportMode, TransportRegime, TransportVerdict } from '../../backend/generated'
+import type { ParcelPaper, ParcelPaperKind, TransportCarrier, TransportCode, TransportMode, TransportPlan, TransportRegime, TransportVerdict } from '../../backend/generated'
 import type { Option } from '../../parts/types'
 import { certainty, many, sentence } from '../../say/words'
 
@@ -28,6 +28,17 @@ export const carriers: Said<TransportCarrier>[] = [
   { value: 'ROYAL_MAIL', words: 'Royal Mail' },
   { value: 'other', words: 'another' },
 ]
+
+/** "by road, European road (ADR), UPS, 1 package": what a verdict was given for. */
+export function planWords({ mode, regime, carrier, packages }: TransportPlan): string {
+  const said = <Value extends string>(all: Said<Value>[], value: Value) => all.find((each) => each.value === value)?.words ?? value
+  return [said(modes, mode), said(regimes, regime), carrier === 'none' ? 'carrier not chosen' : carrier === 'other' ? 'another carrier' : said(carriers, carrier), many(packages, 'package')].join(', ')
+}
+
+/** Whether two ways of saying how a parcel goes are the same. */
+export function samePlan(one: TransportPlan, other: TransportPlan): boolean {
+  return (Object.keys(one) as (keyof TransportPlan)[]).every((key) => one[key] === other[key])
+}
 
 /** The shape that stands beside the verdict's words: meaning is never colour alone. */
 export const shape: Record<TransportCode, string> = { ORDINARY: '○', MARKED: '◑', DDR_GROUND: '◧', HOLD: '◼', FORBIDDEN: '◆' }
