@@ -3,206 +3,32 @@
 //! A device whose cell is still in it keeps its trail on its job; a cell that was taken out has a trail of its own. Nothing here
 //! sends a person to a cell that is reacting: at level emergency only readings from a distance and a judgement are taken.
 
+mod request;
 mod rules;
 mod view;
 
-use std::collections::BTreeMap;
+pub use request::{
+    BayKey, CellReadingInput, HandOverCell, HoldCell, JudgeCell, PlaceInIsolation, RemoveCell,
+    ReturnCell, TakeCellReading,
+};
+pub use view::{BayRow, CellBayView, CellView};
 
 use domain::cells::bay::{CellState, LookKind, known_of};
 use domain::cells::{
-    BenchLevel, CellCheck, CellFinding, Judgement, WarmedBy, parse_temperature_tenths_c,
-    parse_voltage_mv,
+    BenchLevel, CellFinding, Judgement, parse_temperature_tenths_c, parse_voltage_mv,
 };
 use domain::fact::{
     CellHandOver, CellHold, CellJudged, CellOrigin, CellPlacement, CellReading, CellRemoval,
     CellReturn, CellVerdict, Fact, IsolationPlace, Role,
 };
-use domain::job::TrailLine;
-use domain::{CellId, EntryId, JobId, Subject};
-use serde::{Deserialize, Serialize};
-use ts_rs::TS;
+use domain::{CellId, EntryId, Subject};
 
+use super::Nothing;
 use super::bench::cell::{field, parse_cells, parse_findings};
-use super::{CellRow, Nothing, PersonBrief, PhotoState};
 use crate::desk::{Desk, latest_first};
 use crate::error::DeskError;
 use crate::store::Filter;
 use view::{cell_bay_row, job_bay_row};
-
-/// Something in the Cell bay: a device by its job, or a removed cell.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize, TS)]
-pub struct BayKey {
-    /// Its subject: a job or a cell.
-    pub subject: Subject,
-}
-
-/// One line of the bay.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize, TS)]
-pub struct BayRow {
-    /// What it is: a job or a cell.
-    pub subject: Subject,
-    /// Its reference.
-    pub reference: String,
-    /// The device it is, or was in.
-    pub device: String,
-    /// The job.
-    pub job_id: Option<JobId>,
-    /// The shop's name; empty when unknown.
-    pub shop_name: String,
-    /// What is known of the cell.
-    pub state: CellState,
-    /// By how much its reading is overdue, in milliseconds.
-    pub overdue_ms: Option<u64>,
-    /// What it waits for, in a sentence.
-    pub waits_for: String,
-}
-
-/// The Cell bay.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize, TS)]
-pub struct CellBayView {
-    /// In isolation, or must be: emergencies first, then what is overdue, then what is due next.
-    pub isolated: Vec<BayRow>,
-    /// Watched where it is: readings at set times.
-    pub watched: Vec<BayRow>,
-    /// Cells that left lately.
-    pub left: Vec<CellRow>,
-    /// The instant at which this was put together, in milliseconds since 1970.
-    pub now_ms: u64,
-}
-
-/// One thing in the bay, with all that its leaf shows.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, TS)]
-pub struct CellView {
-    /// Its line.
-    pub row: BayRow,
-    /// What is printed on the cell and known of it.
-    pub known: CellCheck,
-    /// What happened to it, oldest first.
-    pub trail: Vec<TrailLine>,
-    /// The people named in it.
-    pub people: Vec<PersonBrief>,
-    /// Photos of the cell.
-    pub photos: Vec<domain::job::Marked<domain::fact::PhotoAdded>>,
-    /// Where each photo's bytes are, by hash.
-    #[ts(as = "BTreeMap<String, PhotoState>")]
-    pub photo_states: BTreeMap<String, PhotoState>,
-    /// True when the person at this desktop may judge a cell.
-    pub may_judge: bool,
-    /// True when the person at this desktop is trained to send it under the special provisions.
-    pub may_return: bool,
-    /// What keeps it from being judged sound, in sentences; empty when nothing does.
-    pub not_soundable: Vec<String>,
-    /// What to mind, in sentences.
-    pub cautions: Vec<String>,
-    /// That the lab's rules are others than when the cell was last judged, in a sentence.
-    pub rules_changed: Option<String>,
-    /// The instant at which this was put together, in milliseconds since 1970.
-    pub now_ms: u64,
-}
-
-/// A reading as typed. Numbers are texts, as they stand in their fields; an empty field is “not measured”.
-#[derive(Debug, Clone, PartialEq, Eq, Default, Serialize, Deserialize, TS)]
-pub struct CellReadingInput {
-    /// What was seen.
-    pub findings: Vec<CellFinding>,
-    /// Resting voltage, such as `3.82`.
-    pub voltage: String,
-    /// Cells in series, if that became known.
-    pub cells_in_series: String,
-    /// Temperature of the surface, in degrees Celsius.
-    pub surface: String,
-    /// Temperature of the room, in degrees Celsius.
-    pub room: String,
-    /// What may have warmed it.
-    pub warmed_by: Option<WarmedBy>,
-    /// More words.
-    pub note: String,
-}
-
-/// Records a reading.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize, TS)]
-pub struct TakeCellReading {
-    /// Of what: a job or a cell.
-    pub subject: Subject,
-    /// The reading.
-    pub reading: CellReadingInput,
-}
-
-/// Puts something in isolation, or elsewhere in it.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize, TS)]
-pub struct PlaceInIsolation {
-    /// What: a job or a cell.
-    pub subject: Subject,
-    /// Where.
-    pub place: IsolationPlace,
-    /// The position's own label; may be empty.
-    pub position: String,
-}
-
-/// Records that a cell was taken out of its device.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize, TS)]
-pub struct RemoveCell {
-    /// The device's job.
-    pub job_id: JobId,
-    /// Where the cell lies now.
-    pub place: IsolationPlace,
-    /// The position's own label; may be empty.
-    pub position: String,
-    /// More words; may be empty.
-    pub note: String,
-}
-
-/// Judges a cell.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize, TS)]
-pub struct JudgeCell {
-    /// Which: a job or a cell.
-    pub subject: Subject,
-    /// What it is.
-    pub verdict: CellVerdict,
-    /// Why, by what criteria.
-    pub reason: String,
-    /// The entries the person had on screen. What was recorded meanwhile elsewhere is not covered.
-    pub seen: Vec<EntryId>,
-}
-
-/// Hands a removed cell to a recycler.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize, TS)]
-pub struct HandOverCell {
-    /// The cell.
-    pub cell_id: CellId,
-    /// Who takes it.
-    pub recycler: String,
-    /// The number of the paper it goes with.
-    pub paper_number: String,
-    /// The day; empty for today.
-    pub date: String,
-    /// More words; may be empty.
-    pub note: String,
-}
-
-/// Sends a cell back under the provisions for damaged cells.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize, TS)]
-pub struct ReturnCell {
-    /// Which: a job or a cell.
-    pub subject: Subject,
-    /// Under which provisions, with their edition.
-    pub provisions: String,
-    /// The number of the transport paper; may be empty for a device that is yet to be packed.
-    pub paper_number: String,
-    /// The day; empty for today.
-    pub date: String,
-    /// More words; may be empty.
-    pub note: String,
-}
-
-/// Says why a cell stays in isolation.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize, TS)]
-pub struct HoldCell {
-    /// Which: a job or a cell.
-    pub subject: Subject,
-    /// What for.
-    pub reason: String,
-}
 
 /// Cells that left and are still shown.
 const LEFT_SHOWN_MAX: usize = 20;

@@ -1,16 +1,84 @@
 //! What the bay shows: lines, one leaf, and what each waits for. It reads; it records nothing.
 
+use std::collections::BTreeMap;
+
 use domain::cells::bay::{CellState, Look, LookKind, Placed, judge_history, known_of};
 use domain::cells::schedule::overdue_by;
 use domain::cells::{BenchLevel, CellCheck, Judgement};
 use domain::fact::Role;
-use domain::job::Stage;
-use domain::{EntryId, Mark, Subject};
+use domain::job::{Stage, TrailLine};
+use domain::{EntryId, JobId, Mark, Subject};
+use serde::{Deserialize, Serialize};
+use ts_rs::TS;
 
-use super::{BayRow, CellView, not_soundable};
-use crate::commands::{CellRow, JobRow};
+use super::not_soundable;
+use crate::commands::{CellRow, JobRow, PersonBrief, PhotoState};
 use crate::desk::Desk;
 use crate::error::DeskError;
+
+/// One line of the bay.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize, TS)]
+pub struct BayRow {
+    /// What it is: a job or a cell.
+    pub subject: Subject,
+    /// Its reference.
+    pub reference: String,
+    /// The device it is, or was in.
+    pub device: String,
+    /// The job.
+    pub job_id: Option<JobId>,
+    /// The shop's name; empty when unknown.
+    pub shop_name: String,
+    /// What is known of the cell.
+    pub state: CellState,
+    /// By how much its reading is overdue, in milliseconds.
+    pub overdue_ms: Option<u64>,
+    /// What it waits for, in a sentence.
+    pub waits_for: String,
+}
+
+/// The Cell bay.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize, TS)]
+pub struct CellBayView {
+    /// In isolation, or must be: emergencies first, then what is overdue, then what is due next.
+    pub isolated: Vec<BayRow>,
+    /// Watched where it is: readings at set times.
+    pub watched: Vec<BayRow>,
+    /// Cells that left lately.
+    pub left: Vec<CellRow>,
+    /// The instant at which this was put together, in milliseconds since 1970.
+    pub now_ms: u64,
+}
+
+/// One thing in the bay, with all that its leaf shows.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, TS)]
+pub struct CellView {
+    /// Its line.
+    pub row: BayRow,
+    /// What is printed on the cell and known of it.
+    pub known: CellCheck,
+    /// What happened to it, oldest first.
+    pub trail: Vec<TrailLine>,
+    /// The people named in it.
+    pub people: Vec<PersonBrief>,
+    /// Photos of the cell.
+    pub photos: Vec<domain::job::Marked<domain::fact::PhotoAdded>>,
+    /// Where each photo's bytes are, by hash.
+    #[ts(as = "BTreeMap<String, PhotoState>")]
+    pub photo_states: BTreeMap<String, PhotoState>,
+    /// True when the person at this desktop may judge a cell.
+    pub may_judge: bool,
+    /// True when the person at this desktop is trained to send it under the special provisions.
+    pub may_return: bool,
+    /// What keeps it from being judged sound, in sentences; empty when nothing does.
+    pub not_soundable: Vec<String>,
+    /// What to mind, in sentences.
+    pub cautions: Vec<String>,
+    /// That the lab's rules are others than when the cell was last judged, in a sentence.
+    pub rules_changed: Option<String>,
+    /// The instant at which this was put together, in milliseconds since 1970.
+    pub now_ms: u64,
+}
 
 /// What a thing in the bay waits for, in a sentence.
 fn waits_for(subject: Subject, state: &CellState) -> String {

@@ -10,7 +10,8 @@ use papers::model::Overridden;
 use serde_json::{Value, json};
 
 use super::bench::{Bench, closed};
-use super::{check, packed, text_of};
+use super::slips::packed;
+use super::{check, text_of};
 use crate::commands::PaperSize;
 use crate::commands::cell_papers::{
     ParcelPaper, ParcelPaperKind, PrintTransportPapers, print_transport_papers,
