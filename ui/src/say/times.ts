@@ -23,18 +23,16 @@ function format({ tag, zone }: Locale, options: Intl.DateTimeFormatOptions): Int
   return found
 }
 
-/** The number of the calendar day in the lab's zone, for "today" and "tomorrow". */
-function dayNumber(at_ms: number, { zone }: Locale): number {
-  const parts = format({ tag: 'en-CA', zone }, { year: 'numeric', month: '2-digit', day: '2-digit' }).formatToParts(at_ms)
-  const part = (type: string) => Number(parts.find((candidate) => candidate.type === type)?.value)
-  return Math.round(Date.UTC(part('year'), part('month') - 1, part('day')) / 86_400_000)
-}
-
-/** The calendar day in the lab's zone, as dates are written: `2026-11-30`. */
+/** The calendar day in the lab's zone, as dates are written: `2026-11-30`. Put together from its parts: no locale writes it so in every webview. */
 export function calendarDay(at_ms: number, { zone }: Locale): string {
   const parts = format({ tag: 'en-CA', zone }, { year: 'numeric', month: '2-digit', day: '2-digit' }).formatToParts(at_ms)
   const part = (type: string) => parts.find((candidate) => candidate.type === type)?.value ?? ''
   return `${part('year')}-${part('month')}-${part('day')}`
+}
+
+/** The number of the calendar day in the lab's zone, for "today" and "tomorrow". */
+function dayNumber(at_ms: number, locale: Locale): number {
+  return Math.round(Date.parse(`${calendarDay(at_ms, locale)}T00:00:00Z`) / 86_400_000)
 }
 
 /** The clock: `15:00`. */
