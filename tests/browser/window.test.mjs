@@ -41,7 +41,7 @@ async function jobToOpen() {
     if (process.env.WAYBENCH_LAB === undefined) return (await furnish(desk)).jobs.quoted
     const { rows } = await desk.call('rack', { shop_id: null, stage: null, words: '', with_returned: false })
     assert.ok(rows.length > 0, `the lab in ${labFolder} has no job in the house`)
-    return rows[0]
+    return rows.find((row) => row.promised_date !== '') ?? rows[0]
   } finally {
     await stop()
   }
@@ -69,6 +69,11 @@ test('a scanned reference opens the spread of its job', async () => {
   await window.until('the address is the job’s', () => window.execute('return location.hash.includes(arguments[0])', job.job_id))
   await window.findText('main', job.reference)
   await window.screenshot('spread')
+})
+
+test('a promised day is said in words, in the webview’s own way of writing dates', async () => {
+  const said = await window.until('the head of the job says when it is due', () => window.execute('return /due [^,.]+|\\d+ days? late/.exec(document.querySelector("main").innerText)?.[0]'))
+  assert.doesNotMatch(said, /\d{4}-\d\d-\d\d/)
 })
 
 test('a note is written, and is still there when the window is opened again', async () => {
