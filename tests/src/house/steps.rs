@@ -153,24 +153,32 @@ pub fn extra_device(model: &str, identifier: &str) -> ExtraDevice {
     }
 }
 
-/// Takes in a parcel that nobody announced, and counts one device in it.
-pub fn take_in(desk: &Desk, shop_id: ShopId, model: &str, identifier: &str) -> JobId {
+/// Takes in a parcel that its shop did not announce.
+pub fn receive(desk: &Desk, shop_id: ShopId, scanned: &str) -> ParcelId {
     let request = ReceiveParcel {
         parcel_id: None,
-        scanned: String::new(),
+        scanned: scanned.to_owned(),
         shop_id: Some(shop_id),
     };
-    let parcel_id = receive_parcel(desk, request)
-        .expect("any parcel is taken in")
-        .parcel
-        .parcel_id;
-    let request = CountParcel {
+    let view = receive_parcel(desk, request).expect("any parcel is taken in");
+    view.parcel.parcel_id
+}
+
+/// A count of a parcel of which nothing was announced.
+pub fn extra_in(parcel_id: ParcelId, extra: Vec<ExtraDevice>) -> CountParcel {
+    CountParcel {
         parcel_id,
         found: Vec::new(),
-        extra: vec![extra_device(model, identifier)],
+        extra,
         note: String::new(),
-    };
-    count_parcel(desk, request)
+    }
+}
+
+/// Takes in a parcel that nobody announced, and counts one device in it.
+pub fn take_in(desk: &Desk, shop_id: ShopId, model: &str, identifier: &str) -> JobId {
+    let parcel_id = receive(desk, shop_id, "");
+    let count = extra_in(parcel_id, vec![extra_device(model, identifier)]);
+    count_parcel(desk, count)
         .expect("it was taken in")
         .parcel
         .inside[0]

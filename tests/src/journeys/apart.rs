@@ -1,21 +1,68 @@
 //! Desktops and a server that do not hear of each other for a while.
 
-use desk::PhotoTarget;
 use desk::commands::Nothing;
 use desk::commands::bench::closing::{Disputed, Settle, settle};
 use desk::commands::shops::{ShopKey, shop};
 use desk::commands::start::{Draft, DraftKey, load_draft, save_draft};
-use domain::Subject;
+use desk::{Desk, PhotoTarget};
 use domain::fact::PhotoPlace;
 use domain::job::{HoldReason, Stage};
+use domain::{ContentHash, JobId, Subject};
 
 use crate::house::{
-    House, IMEI, agree_by_word, assert_same, assert_sound, check_cell, close, holds, job,
+    Desktop, House, IMEI, agree_by_word, assert_same, assert_sound, check_cell, close, holds, job,
     jpeg_with_traces, look_over, quote, refusal, state_of, take_in, test_after, test_before, work,
 };
 
-fn quoted_total(desk: &desk::Desk, job_id: domain::JobId) -> i64 {
+fn quoted_total(desk: &Desk, job_id: JobId) -> i64 {
     job(desk, job_id).quote_total.unwrap().minor
+}
+
+/// Three pictures of a device, each as a camera writes it.
+fn photographed(desk: &Desk, job_id: JobId) -> Vec<ContentHash> {
+    let places = [
+        (1, PhotoPlace::Condition),
+        (2, PhotoPlace::Before),
+        (3, PhotoPlace::Work),
+    ];
+    let take = |(seed, place)| {
+        let target = PhotoTarget {
+            subject: Subject::Job(job_id),
+            place,
+            caption: String::new(),
+            beside: None,
+        };
+        let taken = desk.take_photo(&jpeg_with_traces(800, 600, seed), &target);
+        taken.unwrap().hash
+    };
+    places.into_iter().map(take).collect()
+}
+
+/// Checks that a picture is the same everywhere, and that nothing of what the camera wrote beside it left the house.
+fn check_picture(house: &House, second: &Desktop, hash: &ContentHash) {
+    let at_server = house.server.file(hash).expect("it arrived");
+    assert_eq!(
+        attachments::hash_of(&at_server),
+        *hash,
+        "the server holds what the entry names"
+    );
+    assert_eq!(
+        at_server,
+        second.file_bytes(hash).unwrap(),
+        "and hands it to the other desktop"
+    );
+    for trace in [
+        "Jane Tester",
+        "Lindenford",
+        "Exif",
+        "ns.adobe.com",
+        "TRAILER",
+    ] {
+        assert!(
+            !holds(&at_server, trace.as_bytes()),
+            "{trace} left the house"
+        );
+    }
 }
 
 #[test]
@@ -29,24 +76,7 @@ fn work_goes_on_without_the_server_and_everything_follows() {
     let desk = &house.desk;
     check_cell(desk, job_id);
     look_over(desk, job_id, IMEI);
-    let mut hashes = Vec::new();
-    for (seed, place) in [
-        (1, PhotoPlace::Condition),
-        (2, PhotoPlace::Before),
-        (3, PhotoPlace::Work),
-    ] {
-        let target = PhotoTarget {
-            subject: Subject::Job(job_id),
-            place,
-            caption: String::new(),
-            beside: None,
-        };
-        hashes.push(
-            desk.take_photo(&jpeg_with_traces(800, 600, seed), &target)
-                .unwrap()
-                .hash,
-        );
-    }
+    let hashes = photographed(desk, job_id);
     test_before(desk, job_id);
     quote(desk, job_id, "89");
     agree_by_word(desk, job_id);
@@ -64,6 +94,10 @@ fn work_goes_on_without_the_server_and_everything_follows() {
         "{}",
         sync.trouble
     );
+    assert!(
+        !sync.needs_person,
+        "a server that is out of reach needs nobody"
+    );
     let worked = job(desk, job_id);
 
     // It answers again: entries and pictures arrive, to the byte, without what the camera wrote beside them.
@@ -79,30 +113,8 @@ fn work_goes_on_without_the_server_and_everything_follows() {
         (0, 0, "all sent")
     );
     assert_eq!(job(&second, job_id), worked);
-    for hash in hashes {
-        let at_server = house.server.file(&hash).expect("it arrived");
-        assert_eq!(
-            attachments::hash_of(&at_server),
-            hash,
-            "the server holds what the entry names"
-        );
-        assert_eq!(
-            at_server,
-            second.file_bytes(&hash).unwrap(),
-            "and hands it to the other desktop"
-        );
-        for trace in [
-            "Jane Tester",
-            "Lindenford",
-            "Exif",
-            "ns.adobe.com",
-            "TRAILER",
-        ] {
-            assert!(
-                !holds(&at_server, trace.as_bytes()),
-                "{trace} left the house"
-            );
-        }
+    for hash in &hashes {
+        check_picture(&house, &second, hash);
     }
     close(&house.desk, job_id);
     house.catch_up(&[&second]);
@@ -137,8 +149,8 @@ fn a_second_desktop_joins_by_an_invitation_and_sees_everything() {
     assert!(second.file_bytes(&file).unwrap().starts_with(b"%PDF-"));
 }
 
-#[test]
-fn two_prices_set_apart_are_both_shown_until_someone_settles() {
+/// Two desktops that named these prices for one job while neither heard of the other, and have met since.
+fn priced_apart(here: &str, there: &str) -> (House, Desktop, JobId) {
     let mut house = House::founded();
     let job_id = take_in(&house.desk, house.shop_id, "K4", IMEI);
     check_cell(&house.desk, job_id);
@@ -147,10 +159,16 @@ fn two_prices_set_apart_are_both_shown_until_someone_settles() {
     house.desk.sync_now().unwrap();
     let second = house.second_desktop("Bench two");
     house.server.stop();
-    quote(&house.desk, job_id, "89");
-    quote(&second, job_id, "120");
+    quote(&house.desk, job_id, here);
+    quote(&second, job_id, there);
     house.server.start_again();
     house.catch_up(&[&second]);
+    (house, second, job_id)
+}
+
+#[test]
+fn two_prices_set_apart_are_both_shown_until_someone_settles() {
+    let (house, second, job_id) = priced_apart("89", "120");
 
     for desk in [&house.desk, &second] {
         let disputed = job(desk, job_id);
@@ -209,18 +227,7 @@ fn two_prices_set_apart_are_both_shown_until_someone_settles() {
 
 #[test]
 fn the_same_price_set_apart_is_no_disagreement() {
-    let mut house = House::founded();
-    let job_id = take_in(&house.desk, house.shop_id, "K4", IMEI);
-    check_cell(&house.desk, job_id);
-    look_over(&house.desk, job_id, IMEI);
-    test_before(&house.desk, job_id);
-    house.desk.sync_now().unwrap();
-    let second = house.second_desktop("Bench two");
-    house.server.stop();
-    quote(&house.desk, job_id, "89");
-    quote(&second, job_id, "89.00");
-    house.server.start_again();
-    house.catch_up(&[&second]);
+    let (house, second, job_id) = priced_apart("89", "89.00");
     assert!(!job(&second, job_id).quote.is_disputed());
     assert_same(&house.desk, &second);
 }

@@ -2,8 +2,8 @@
 
 use desk::commands::bench::closing::{Withdraw, withdraw};
 use desk::commands::dock::{
-    CountParcel, InParcel, ParcelKey, ReceiveParcel, RecordParcelFindings, SetParcelShop,
-    count_parcel, parcel, receive_parcel, record_parcel_findings, set_parcel_shop,
+    InParcel, ParcelKey, ReceiveParcel, RecordParcelFindings, SetParcelShop, count_parcel, parcel,
+    receive_parcel, record_parcel_findings, set_parcel_shop,
 };
 use desk::commands::scan::{ScanText, scan};
 use domain::Subject;
@@ -12,7 +12,8 @@ use domain::job::Stage;
 use domain::parcel::ParcelStage;
 
 use crate::house::{
-    House, IMEI, TRACKING, check_cell, entry_count, extra_device, imei, job, refusal, take_in,
+    House, IMEI, TRACKING, check_cell, check_refused, entry_count, extra_device, extra_in, imei,
+    job, receive, take_in,
 };
 
 #[test]
@@ -37,17 +38,10 @@ fn a_parcel_that_nobody_announced_is_taken_in_all_the_same() {
     let view = receive_parcel(&house.desk, request).unwrap();
     let parcel_id = view.parcel.parcel_id;
     assert_eq!(view.parcel.tracking.value().unwrap().number, TRACKING);
-    let count = CountParcel {
-        parcel_id,
-        found: Vec::new(),
-        extra: vec![extra_device("K4", IMEI)],
-        note: String::new(),
-    };
-    let early = refusal(count_parcel(&house.desk, count.clone()));
-    assert!(
-        early.message.contains("choose the shop first"),
-        "{}",
-        early.message
+    let count = extra_in(parcel_id, vec![extra_device("K4", IMEI)]);
+    check_refused(
+        count_parcel(&house.desk, count.clone()),
+        "choose the shop first",
     );
     set_parcel_shop(
         &house.desk,
@@ -75,15 +69,7 @@ fn a_parcel_that_nobody_announced_is_taken_in_all_the_same() {
 #[test]
 fn a_parcel_that_is_warm_stays_closed() {
     let house = House::founded();
-    let request = ReceiveParcel {
-        parcel_id: None,
-        scanned: String::new(),
-        shop_id: Some(house.shop_id),
-    };
-    let parcel_id = receive_parcel(&house.desk, request)
-        .unwrap()
-        .parcel
-        .parcel_id;
+    let parcel_id = receive(&house.desk, house.shop_id, "");
     let request = RecordParcelFindings {
         parcel_id,
         findings: vec![ParcelFinding::Warm],
@@ -95,63 +81,29 @@ fn a_parcel_that_is_warm_stays_closed() {
         "{:?}",
         view.cautions
     );
-    let request = CountParcel {
-        parcel_id,
-        found: Vec::new(),
-        extra: vec![extra_device("K4", IMEI)],
-        note: String::new(),
-    };
-    assert!(
-        refusal(count_parcel(&house.desk, request))
-            .message
-            .contains("do not open it")
-    );
+    let request = extra_in(parcel_id, vec![extra_device("K4", IMEI)]);
+    check_refused(count_parcel(&house.desk, request), "do not open it");
 }
 
 #[test]
 fn the_same_parcel_is_not_taken_in_twice() {
     let house = House::founded();
-    let request = ReceiveParcel {
-        parcel_id: None,
-        scanned: TRACKING.to_owned(),
-        shop_id: Some(house.shop_id),
-    };
-    let parcel_id = receive_parcel(&house.desk, request)
-        .unwrap()
-        .parcel
-        .parcel_id;
+    let parcel_id = receive(&house.desk, house.shop_id, TRACKING);
     let before = entry_count(&house.desk);
     let again = ReceiveParcel {
         parcel_id: Some(parcel_id),
         scanned: TRACKING.to_owned(),
         shop_id: None,
     };
-    assert!(
-        refusal(receive_parcel(&house.desk, again))
-            .message
-            .contains("taken in already")
-    );
+    check_refused(receive_parcel(&house.desk, again), "taken in already");
     assert_eq!(entry_count(&house.desk), before);
 }
 
 #[test]
 fn a_count_is_taken_back_on_the_parcel_and_on_each_device() {
     let house = House::founded();
-    let request = ReceiveParcel {
-        parcel_id: None,
-        scanned: String::new(),
-        shop_id: Some(house.shop_id),
-    };
-    let parcel_id = receive_parcel(&house.desk, request)
-        .unwrap()
-        .parcel
-        .parcel_id;
-    let count = |extra| CountParcel {
-        parcel_id,
-        found: Vec::new(),
-        extra,
-        note: String::new(),
-    };
+    let parcel_id = receive(&house.desk, house.shop_id, "");
+    let count = |extra| extra_in(parcel_id, extra);
     let view = count_parcel(&house.desk, count(vec![extra_device("K4", IMEI)])).unwrap();
     let (job_id, entry_id) = (
         view.parcel.inside[0],
@@ -199,9 +151,5 @@ fn a_count_stands_once_a_device_has_gone_on() {
         entry_id,
         reason: "a slip".to_owned(),
     };
-    assert!(
-        refusal(withdraw(&house.desk, undo))
-            .message
-            .contains("has gone on since the count")
-    );
+    check_refused(withdraw(&house.desk, undo), "has gone on since the count");
 }

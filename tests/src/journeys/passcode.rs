@@ -1,43 +1,50 @@
 //! A passcode: sealed here, opened where the lab's key is, never at the server, and gone when the device has left.
 
-use desk::commands::bench::look_over::{OpenPasscode, SealPasscode, open_passcode, seal_passcode};
+use desk::commands::bench::look_over::{
+    OpenPasscode, OpenedPasscode, SealPasscode, open_passcode, seal_passcode,
+};
+use desk::{Desk, DeskError};
+use domain::JobId;
 use domain::job::Passcode;
 
 use crate::house::{
-    Desktop, House, IMEI, ROAD_LABEL, check_cell, close, files_holding, job, refusal, repair, ship,
-    take_in,
+    Desktop, House, IMEI, ROAD_LABEL, check_cell, check_refused, close, files_holding, job,
+    refusal, repair, ship, take_in,
 };
 
 const SECRET: &str = "tangerine-2580";
+
+fn seal(desk: &Desk, job_id: JobId, passcode: &str) {
+    let request = SealPasscode {
+        job_id,
+        passcode: passcode.to_owned(),
+    };
+    seal_passcode(desk, request).unwrap();
+}
+
+fn open(desk: &Desk, job_id: JobId, reason: &str) -> Result<OpenedPasscode, DeskError> {
+    let request = OpenPasscode {
+        job_id,
+        reason: reason.to_owned(),
+    };
+    open_passcode(desk, request)
+}
 
 #[test]
 fn the_other_desktop_opens_it_for_a_reason_that_is_recorded() {
     let house = House::founded();
     let job_id = take_in(&house.desk, house.shop_id, "K4", IMEI);
-    seal_passcode(
-        &house.desk,
-        SealPasscode {
-            job_id,
-            passcode: SECRET.to_owned(),
-        },
-    )
-    .unwrap();
+    seal(&house.desk, job_id, SECRET);
     house.desk.sync_now().unwrap();
     let second = house.second_desktop("Bench two");
-    let request = |reason: &str| OpenPasscode {
-        job_id,
-        reason: reason.to_owned(),
-    };
-    let without = refusal(open_passcode(&second, request("  ")));
+    let without = refusal(open(&second, job_id, "  "));
     assert_eq!(without.field.as_deref(), Some("reason"));
     assert!(
         job(&second, job_id).passcode_openings.is_empty(),
         "a refusal opens nothing"
     );
     assert_eq!(
-        open_passcode(&second, request("touch test"))
-            .unwrap()
-            .passcode,
+        open(&second, job_id, "touch test").unwrap().passcode,
         SECRET
     );
     house.catch_up(&[&second]);
@@ -57,14 +64,7 @@ fn the_other_desktop_opens_it_for_a_reason_that_is_recorded() {
 fn a_desktop_without_the_lab_s_key_says_so() {
     let house = House::founded();
     let job_id = take_in(&house.desk, house.shop_id, "K4", IMEI);
-    seal_passcode(
-        &house.desk,
-        SealPasscode {
-            job_id,
-            passcode: SECRET.to_owned(),
-        },
-    )
-    .unwrap();
+    seal(&house.desk, job_id, SECRET);
     house.desk.sync_now().unwrap();
     let mut second = house.second_desktop("Bench two");
     second.close();
@@ -73,18 +73,7 @@ fn a_desktop_without_the_lab_s_key_says_so() {
         .unwrap();
     drop(file);
     second.open();
-    let answer = refusal(open_passcode(
-        &second,
-        OpenPasscode {
-            job_id,
-            reason: "touch test".to_owned(),
-        },
-    ));
-    assert!(
-        answer.message.contains("does not hold the key"),
-        "{}",
-        answer.message
-    );
+    check_refused(open(&second, job_id, "touch test"), "does not hold the key");
 }
 
 /// Checks that the sealed bytes are in no file of a folder.
@@ -102,14 +91,7 @@ fn shipping_erases_it_from_both_desktops_and_the_server() {
     let mut house = House::founded();
     let job_id = take_in(&house.desk, house.shop_id, "K4", IMEI);
     check_cell(&house.desk, job_id);
-    seal_passcode(
-        &house.desk,
-        SealPasscode {
-            job_id,
-            passcode: SECRET.to_owned(),
-        },
-    )
-    .unwrap();
+    seal(&house.desk, job_id, SECRET);
     let sealed = house.desk.sealed_passcode();
     repair(&house.desk, job_id, IMEI);
     close(&house.desk, job_id);
@@ -128,18 +110,7 @@ fn shipping_erases_it_from_both_desktops_and_the_server() {
             job(desk, job_id).passcode,
             Passcode::Destroyed { .. }
         ));
-        let answer = refusal(open_passcode(
-            desk,
-            OpenPasscode {
-                job_id,
-                reason: "once more".to_owned(),
-            },
-        ));
-        assert!(
-            answer.message.contains("was destroyed"),
-            "{}",
-            answer.message
-        );
+        check_refused(open(desk, job_id, "once more"), "was destroyed");
     }
     // At once, write-ahead logs included; and still after the programs have ended and every page is in its file.
     let gone_everywhere = |house: &House, second: &Desktop| {
@@ -167,28 +138,8 @@ fn shipping_erases_it_from_both_desktops_and_the_server() {
 fn a_new_passcode_destroys_the_one_before() {
     let house = House::founded();
     let job_id = take_in(&house.desk, house.shop_id, "K4", IMEI);
-    seal_passcode(
-        &house.desk,
-        SealPasscode {
-            job_id,
-            passcode: SECRET.to_owned(),
-        },
-    )
-    .unwrap();
-    seal_passcode(
-        &house.desk,
-        SealPasscode {
-            job_id,
-            passcode: "0000".to_owned(),
-        },
-    )
-    .unwrap();
-    let request = OpenPasscode {
-        job_id,
-        reason: "touch test".to_owned(),
-    };
-    assert_eq!(
-        open_passcode(&house.desk, request).unwrap().passcode,
-        "0000"
-    );
+    seal(&house.desk, job_id, SECRET);
+    seal(&house.desk, job_id, "0000");
+    let opened = open(&house.desk, job_id, "touch test").unwrap();
+    assert_eq!(opened.passcode, "0000");
 }

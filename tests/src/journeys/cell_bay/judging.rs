@@ -3,8 +3,7 @@
 use desk::commands::bench::cell::{CellCheckInput, RecordCellCheck, record_cell_check};
 use desk::commands::cell_bay::{JudgeCell, judge_cell};
 use desk::commands::dock::{
-    CountParcel, ReceiveParcel, RecordParcelFindings, ReleaseParcel, count_parcel, receive_parcel,
-    record_parcel_findings, release_parcel,
+    RecordParcelFindings, ReleaseParcel, count_parcel, record_parcel_findings, release_parcel,
 };
 use desk::commands::outbound::{OpenReturnParcel, open_return_parcel};
 use domain::Subject;
@@ -14,7 +13,8 @@ use domain::fact::{CellVerdict, ParcelFinding, Role};
 
 use super::{find, sign_in};
 use crate::house::{
-    House, check_refused, closed_job, extra_device, imei, job, pack, refusal, take_in,
+    House, check_refused, closed_job, extra_device, extra_in, imei, job, pack, receive, refusal,
+    take_in,
 };
 
 #[test]
@@ -81,29 +81,14 @@ fn a_cell_is_not_judged_sound_before_it_was_seen_and_measured() {
 fn a_warm_parcel_stays_closed_until_a_person_with_battery_knowledge_releases_it() {
     let house = House::founded();
     let desk = &house.desk;
-    let parcel_id = receive_parcel(
-        desk,
-        ReceiveParcel {
-            parcel_id: None,
-            scanned: String::new(),
-            shop_id: Some(house.shop_id),
-        },
-    )
-    .unwrap()
-    .parcel
-    .parcel_id;
+    let parcel_id = receive(desk, house.shop_id, "");
     let warm = RecordParcelFindings {
         parcel_id,
         findings: vec![ParcelFinding::Warm],
         note: String::new(),
     };
     record_parcel_findings(desk, warm.clone()).unwrap();
-    let count = CountParcel {
-        parcel_id,
-        found: Vec::new(),
-        extra: vec![extra_device("K4", &imei(1))],
-        note: String::new(),
-    };
+    let count = extra_in(parcel_id, vec![extra_device("K4", &imei(1))]);
     check_refused(count_parcel(desk, count.clone()), "do not open it");
     let release = ReleaseParcel {
         parcel_id,
