@@ -168,6 +168,7 @@ impl Desk {
             trouble: status
                 .problem
                 .map_or_else(String::new, |problem| crate::error::sentence(&problem)),
+            needs_person: matches!(status.state, SyncState::Stopped | SyncState::Partly),
             clock_ahead_ms: status.clock_ahead_ms,
         })
     }

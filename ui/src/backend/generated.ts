@@ -6491,6 +6491,10 @@ joined: boolean,
  */
 trouble: string, 
 /**
+ * True when it goes no further until a person acts; a server that is out of reach needs nobody.
+ */
+needs_person: boolean, 
+/**
  * How far this computer's clock is ahead of the server's, in milliseconds, once known.
  */
 clock_ahead_ms: number | null, };

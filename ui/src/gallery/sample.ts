@@ -47,7 +47,7 @@ export const around: DeskState = {
   desktop_name: 'bench 1', folder: '/var/lib/lab', version: '0.1.0',
   sync: {
     words: '12 waiting, no connection since 09:40', entries_waiting: 12, files_waiting: 0, file_bytes_waiting: 0, file_bytes_per_second: null, entries_fetched: null, entries_to_fetch: null,
-    in_step_at_ms: null, connected: false, joined: true, trouble: '', clock_ahead_ms: null,
+    in_step_at_ms: null, connected: false, joined: true, trouble: '', needs_person: false, clock_ahead_ms: null,
   },
 }
 

@@ -82,6 +82,8 @@ pub struct SyncLine {
     pub joined: bool,
     /// What keeps it from sending, in a sentence; empty when nothing does.
     pub trouble: String,
+    /// True when it goes no further until a person acts; a server that is out of reach needs nobody.
+    pub needs_person: bool,
     /// How far this computer's clock is ahead of the server's, in milliseconds, once known.
     pub clock_ahead_ms: Option<i64>,
 }
