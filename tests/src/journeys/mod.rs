@@ -5,6 +5,7 @@ mod cell_bay;
 mod comebacks;
 mod dock;
 mod lots;
+mod marks;
 mod passcode;
 mod reports;
 mod restore;
