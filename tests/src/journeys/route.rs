@@ -1,15 +1,21 @@
-//! Turns of the route: the standing limit, a refusal, a question, undo, a wrong device at packing.
+//! Turns of the route: what each station misses, the standing limit, a refusal, a question, undo, a wrong device at packing.
 
-use desk::commands::bench::closing::{SetOutcome, Withdraw, set_outcome, withdraw};
+use desk::Desk;
+use desk::commands::bench::JobKey;
+use desk::commands::bench::closing::{
+    MakeReport, SetOutcome, Withdraw, make_report, set_outcome, withdraw,
+};
 use desk::commands::bench::work::{PostMessage, post_message};
 use desk::commands::outbound::{self, OpenReturnParcel, PackDevice};
+use desk::commands::{PaperSize, bench};
 use domain::Subject;
-use domain::fact::{AnswerWay, JobOutcome};
-use domain::job::{Agreement, Stage};
+use domain::fact::{AnswerWay, JobOutcome, Phase};
+use domain::job::{Agreement, Stage, Station};
 
 use crate::house::{
-    House, IMEI, add_shop, check_cell, close, closed_job, entry_count, imei, job, look_over, pack,
-    quote, refusal, take_in, test_before,
+    FAULT_TEST, House, IMEI, add_shop, agree_by_word, check_cell, close, closed_job, entry_count,
+    imei, job, look_over, pack, quote, reading, refusal, result, set_repaired, tag_of, take_in,
+    test_after, test_before, work,
 };
 
 /// A device that is ready for a price.
@@ -229,4 +235,82 @@ fn a_result_after_the_report_asks_for_a_new_report() {
     );
     close(desk, job_id);
     pack(desk, parcel_id, job_id).unwrap();
+}
+
+#[test]
+fn each_station_says_what_is_missing_before_it() {
+    let house = House::founded();
+    let desk: &Desk = &house.desk;
+    let job_id = take_in(desk, house.shop_id, "K4", IMEI);
+    let missing = |station: Station| {
+        let stops = bench::job(desk, JobKey { job_id }).unwrap().job.route;
+        stops
+            .into_iter()
+            .find(|stop| stop.station == station)
+            .unwrap()
+            .missing
+    };
+    assert!(
+        missing(Station::LookOver)[0]
+            .sentence
+            .contains("The cell has not been checked")
+    );
+    check_cell(desk, job_id);
+    assert!(missing(Station::LookOver).is_empty());
+    look_over(desk, job_id, IMEI);
+    test_before(desk, job_id);
+    quote(desk, job_id, "89");
+    assert!(
+        missing(Station::Work)
+            .iter()
+            .any(|missing| missing.sentence.contains("has not answered the quote"))
+    );
+    agree_by_word(desk, job_id);
+    work(desk, job_id);
+    // A heated neighbour without its test, and a fault that still shows, keep the job from being called repaired.
+    result(desk, job_id, Phase::After, FAULT_TEST, reading("0.1"));
+    let view = bench::job(desk, JobKey { job_id }).unwrap();
+    let closing = view
+        .closing
+        .iter()
+        .find(|closing| closing.outcome == domain::fact::JobOutcome::Repaired)
+        .unwrap();
+    let sentences: Vec<&str> = closing
+        .missing
+        .iter()
+        .map(|missing| missing.sentence.as_str())
+        .collect();
+    assert!(
+        sentences
+            .iter()
+            .any(|sentence| sentence.contains("Heat reached a neighbour")),
+        "{sentences:?}"
+    );
+    assert!(
+        sentences
+            .iter()
+            .any(|sentence| sentence.contains("not shown to be gone")),
+        "{sentences:?}"
+    );
+    test_after(desk, job_id);
+    let early = make_report(
+        desk,
+        MakeReport {
+            job_id,
+            size: PaperSize::Letter,
+        },
+    );
+    assert!(refusal(early).message.contains("No outcome is set"));
+    set_repaired(desk, job_id);
+    make_report(
+        desk,
+        MakeReport {
+            job_id,
+            size: PaperSize::Letter,
+        },
+    )
+    .unwrap();
+    assert_eq!(job(desk, job_id).next, Some(Station::Outbound));
+    assert!(missing(Station::Outbound).is_empty());
+    assert!(tag_of(&job(desk, job_id)).starts_with("WB:J:"));
 }

@@ -1,23 +1,21 @@
 //! One device through the whole route, from the shop's notice to the report in the return box.
 
-use desk::PhotoTarget;
-use desk::commands::bench::closing::{MakeReport, make_report};
+use desk::commands::bench::look_over as looking;
 use desk::commands::bench::look_over::{
     OpenPasscode, RecordAccessories, RecordCondition, SealPasscode,
 };
 use desk::commands::bench::quote::{BoardReadingInput, RecordDiagnosis, record_diagnosis};
-use desk::commands::bench::{JobKey, look_over as looking};
 use desk::commands::dock::{
     CountParcel, InParcel, PrintJobTags, ReceiveParcel, RecordParcelFindings, TagStock,
     count_parcel, print_job_tags, receive_parcel, record_parcel_findings,
 };
 use desk::commands::outbound::{self, OpenReturnParcel, PrintPackingSlip, ShipParcel, WeighParcel};
 use desk::commands::scan::{ScanTarget, ScanText, scan};
-use desk::commands::{Nothing, PaperSize, bench};
-use desk::{Desk, DeskError};
+use desk::commands::{Nothing, PaperSize};
+use desk::{Desk, DeskError, PhotoTarget};
 use domain::cells::BenchLevel;
-use domain::fact::{Blemish, Condition, Face, ParcelFinding, Phase, PhotoPlace};
-use domain::job::{Agreement, Joint, Passcode, Stage, Station};
+use domain::fact::{Blemish, Condition, Face, ParcelFinding, PhotoPlace};
+use domain::job::{Agreement, Joint, Passcode, Stage};
 use domain::parcel::ParcelStage;
 use domain::reading::Unit;
 use domain::{JobId, ParcelId, Subject};
@@ -25,7 +23,7 @@ use domain::{JobId, ParcelId, Subject};
 use crate::house::{
     Browser, House, IMEI, ROAD_LABEL, TRACKING, add_shop, all_jobs, assert_same, assert_sound,
     check_cell, close, closed_job, goes_by_road, imei, job, jpeg, jpeg_with_traces, no_signs, pack,
-    quote, refusal, result, set_repaired, state_of, tag_of, test_after, test_before, work,
+    quote, refusal, state_of, test_after, test_before, work,
 };
 
 fn photo(
@@ -98,20 +96,11 @@ fn dock(desk: &Desk) -> (ParcelId, JobId, JobId) {
         PhotoPlace::Parcel,
         &jpeg(640, 480, 1),
     );
-    let here = view
-        .devices
-        .iter()
-        .find(|device| device.job.device == "Kestrel K4")
-        .unwrap()
-        .job
-        .job_id;
-    let missing = view
-        .devices
-        .iter()
-        .find(|device| device.job.device == "Kestrel K4 mini")
-        .unwrap()
-        .job
-        .job_id;
+    let named = |device: &str| {
+        let row = view.devices.iter().find(|row| row.job.device == device);
+        row.unwrap().job.job_id
+    };
+    let (here, missing) = (named("Kestrel K4"), named("Kestrel K4 mini"));
     let request = CountParcel {
         parcel_id,
         found: vec![here],
@@ -131,11 +120,17 @@ fn dock(desk: &Desk) -> (ParcelId, JobId, JobId) {
         (state(here), state(missing)),
         (InParcel::Found, InParcel::Missing)
     );
+    print_tags(desk, here);
+    (parcel_id, here, missing)
+}
+
+/// A tag for the device's bag, on a roll and on a sheet.
+fn print_tags(desk: &Desk, job_id: JobId) {
     for stock in [TagStock::Roll62Mm, TagStock::SheetA4] {
         let tags = print_job_tags(
             desk,
             PrintJobTags {
-                job_ids: vec![here],
+                job_ids: vec![job_id],
                 stock,
                 first_label: 1,
             },
@@ -143,7 +138,6 @@ fn dock(desk: &Desk) -> (ParcelId, JobId, JobId) {
         .unwrap();
         assert!(std::fs::read(tags.path).unwrap().starts_with(b"%PDF-"));
     }
-    (parcel_id, here, missing)
 }
 
 /// Nothing is touched before the cell has been looked at.
@@ -438,88 +432,4 @@ fn a_device_comes_is_repaired_and_goes_home() {
     );
 
     nothing_is_left_behind(&house);
-}
-
-#[test]
-fn each_station_says_what_is_missing_before_it() {
-    let house = House::founded();
-    let desk: &Desk = &house.desk;
-    let job_id = crate::house::take_in(desk, house.shop_id, "K4", IMEI);
-    let missing = |station: Station| {
-        let stops = bench::job(desk, JobKey { job_id }).unwrap().job.route;
-        stops
-            .into_iter()
-            .find(|stop| stop.station == station)
-            .unwrap()
-            .missing
-    };
-    assert!(
-        missing(Station::LookOver)[0]
-            .sentence
-            .contains("The cell has not been checked")
-    );
-    check_cell(desk, job_id);
-    assert!(missing(Station::LookOver).is_empty());
-    crate::house::look_over(desk, job_id, IMEI);
-    test_before(desk, job_id);
-    quote(desk, job_id, "89");
-    assert!(
-        missing(Station::Work)
-            .iter()
-            .any(|missing| missing.sentence.contains("has not answered the quote"))
-    );
-    crate::house::agree_by_word(desk, job_id);
-    work(desk, job_id);
-    // A heated neighbour without its test, and a fault that still shows, keep the job from being called repaired.
-    result(
-        desk,
-        job_id,
-        Phase::After,
-        crate::house::FAULT_TEST,
-        crate::house::reading("0.1"),
-    );
-    let view = bench::job(desk, JobKey { job_id }).unwrap();
-    let closing = view
-        .closing
-        .iter()
-        .find(|closing| closing.outcome == domain::fact::JobOutcome::Repaired)
-        .unwrap();
-    let sentences: Vec<&str> = closing
-        .missing
-        .iter()
-        .map(|missing| missing.sentence.as_str())
-        .collect();
-    assert!(
-        sentences
-            .iter()
-            .any(|sentence| sentence.contains("Heat reached a neighbour")),
-        "{sentences:?}"
-    );
-    assert!(
-        sentences
-            .iter()
-            .any(|sentence| sentence.contains("not shown to be gone")),
-        "{sentences:?}"
-    );
-    test_after(desk, job_id);
-    let early = make_report(
-        desk,
-        MakeReport {
-            job_id,
-            size: PaperSize::Letter,
-        },
-    );
-    assert!(refusal(early).message.contains("No outcome is set"));
-    set_repaired(desk, job_id);
-    make_report(
-        desk,
-        MakeReport {
-            job_id,
-            size: PaperSize::Letter,
-        },
-    )
-    .unwrap();
-    assert_eq!(job(desk, job_id).next, Some(Station::Outbound));
-    assert!(missing(Station::Outbound).is_empty());
-    assert!(tag_of(&job(desk, job_id)).starts_with("WB:J:"));
 }
