@@ -54,8 +54,22 @@ class CheckedReports {
   }
 }
 
+/** As much as the desk looks at; more is not even read. */
+const BYTES_MAX = 64 * 1024 * 1024
+/** Readers look for a PDF's beginning within its first kilobyte (Adobe PDF Reference 1.7, appendix H, note 13; from memory). */
+const HEAD_BYTES = 1024
+
+/** What a file is that can't be a report, in a sentence with the way out; nothing for a PDF. */
+async function noPdf(file: File): Promise<string | undefined> {
+  if (file.size === 0) return 'This file is empty. Ask for it again.'
+  if (file.size > BYTES_MAX) return 'This file is larger than any report. Choose the PDF that came with the device.'
+  return (await file.slice(0, HEAD_BYTES).text()).includes('%PDF-') ? undefined : 'This is no PDF, whatever its name says. Choose the report’s PDF as it was sent.'
+}
+
 async function look(file: File): Promise<Omit<Checked, 'number' | 'file_name'>> {
   try {
+    const wrong = await noPdf(file)
+    if (wrong) return { standing: 'no_report', words: wrong }
     const { standing, words, job_reference } = await checkReport<ReportCheck>(file)
     return { standing, words, job: job_reference === null ? undefined : await jobOf(job_reference) }
   } catch (cause) {

@@ -10,7 +10,7 @@ const door = {
   call: async (name: string) => (name === 'rack' ? { rows: [row] } : {}),
   on: () => () => undefined,
   async checkReport(bytes: Blob) {
-    const text = await bytes.text()
+    const text = (await bytes.text()).replace('%PDF-', '')
     asked.push(text)
     if (text.startsWith('x')) throw new BackendError({ code: 'refused', message: 'This file is larger than any report.' })
     if (text.startsWith('g')) return { standing: 'genuine', job_reference: row.reference, words: 'This is our report.' }
@@ -18,7 +18,7 @@ const door = {
   },
 } as unknown as Door
 
-const file = (text: string) => new File([text], `${text}.pdf`)
+const file = (text: string) => new File([`%PDF-${text}`], `${text}.pdf`)
 
 test('every file of a drop is checked in turn, also those that come while it works, and each keeps its own answer', async () => {
   useDoor(door)
@@ -34,6 +34,17 @@ test('every file of a drop is checked in turn, also those that come while it wor
     ['x2.pdf', null, 'This file is larger than any report.', undefined],
     ['g1.pdf', 'genuine', 'This is our report.', 'Arvo Nine'],
   ])
+})
+
+test.each([
+  ['an empty file', new File([], 'empty.pdf'), /empty/],
+  ['a picture with another name', new File(['\u0089PNG'], 'picture.pdf'), /no PDF/],
+])('%s is not handed on: its sentence says what it is', async (_, given, words) => {
+  asked.length = 0
+  await checked.check([given])
+  expect(checked.list[0]?.standing).toBe('no_report')
+  expect(checked.list[0]?.words).toMatch(words)
+  expect(asked).toEqual([])
 })
 
 test('the list goes when it is cleared, and a later file has a number of its own', async () => {
