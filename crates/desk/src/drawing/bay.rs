@@ -149,7 +149,8 @@ impl Desk {
         };
         let words = words(self)?;
         let lab = the_lab(self)?;
-        let mut paper = handover(cell, record, &lab, &words);
+        let book = self.lab()?.rule_book();
+        let mut paper = handover(cell, record, &lab, &words, &book);
         paper.lab = self.own()?.on(paper.lab);
         let pdf = papers::handover_record(&paper, &setup(size))?;
         self.write_paper(&format!("handover-{}.pdf", cell.reference), &pdf)
@@ -302,12 +303,12 @@ fn handover(
     record: &domain::job::Marked<domain::fact::CellHandOver>,
     lab: &LabDescription,
     words: &Words,
+    book: &RuleBook,
 ) -> model::HandoverRecord {
     let state = &cell.state;
     let bench_level = state.level.unwrap_or(BenchLevel::Isolate);
     let origin = cell.origin.as_ref().map(|origin| &origin.value);
     let date = record.value.date.parse::<Date>().ok();
-    let book = RuleBook::shipped();
     let in_force = date.map_or_else(|| book.latest(), |date| book.on(date));
     let mut facts = vec![
         Labelled::text("Handed over", day_of(&record.value.date)),

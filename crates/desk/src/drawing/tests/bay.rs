@@ -1,7 +1,8 @@
 //! The papers of the Cell bay: what a label says of a device and of a cell that was taken out, and the record for a recycler.
 
 use domain::cells::CellFinding;
-use domain::fact::{CellHandOver, CellOrigin, CellPlacement, IsolationPlace};
+use domain::cells::book::{BookRow, RuleBody, RuleBook};
+use domain::fact::{CellHandOver, CellOrigin, CellPlacement, IsolationPlace, RuleUpdate};
 use domain::reference::CellRef;
 use domain::{CellId, Fact, Subject};
 
@@ -178,5 +179,27 @@ fn the_handover_record_tells_what_the_cell_is_where_it_came_from_and_what_happen
                 "Check against the edition in force.",
             ],
         );
+    }
+}
+
+#[test]
+fn the_handover_record_cites_the_labs_own_newer_rows() {
+    let bench = swollen();
+    let cell_id = taken_out(&bench);
+    hand_over(&bench, cell_id);
+    let shipped = RuleBook::shipped();
+    let followed = shipped.latest().row("R05", RuleBody::Adr).unwrap();
+    let row = BookRow {
+        clause: "P908 (2), as read by the lab".to_owned(),
+        ..followed.clone()
+    };
+    let reason = "Read again.".to_owned();
+    let lab = Subject::Lab(bench.desk.lab().unwrap().lab_id);
+    let update = Fact::RuleUpdated(RuleUpdate { row, reason });
+    bench.desk.record(lab, update).unwrap();
+    let size = PaperSize::A4;
+    let paper = print_handover(&bench.desk, PrintHandover { cell_id, size }).unwrap();
+    if let Some(text) = text_of(&paper.path) {
+        check(&text, &["P908 (2), as read by the lab"]);
     }
 }
