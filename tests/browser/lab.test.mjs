@@ -88,6 +88,17 @@ test('nothing is cut off or wider than its page in the smallest window', () => w
   assert.deepEqual(faults, [])
 }))
 
+test('a word that ends nowhere makes its field higher, and nothing wider', () => withScreens(async (screens) => {
+  const { page } = screens
+  await screens.go('setup/papers')
+  const field = page.getByLabel('Warranty')
+  const before = await field.boundingBox()
+  await field.fill('x'.repeat(900))
+  const after = await field.boundingBox()
+  assert.equal(after.width, before.width)
+  assert.ok(after.height > before.height, `it is ${after.height} px high, as before`)
+}))
+
 for (const place of ['dock', 'rack', 'bench', 'outbound', 'shops', 'setup/tests']) {
   test(`the place “${place}” has no fault in a lab with weeks of work`, { skip: invented ? false : 'WAYBENCH_LAB names no lab' }, () =>
     withScreensOf(browser, full.desk, SIZES[0], async (screens) => {
