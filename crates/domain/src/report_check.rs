@@ -188,8 +188,8 @@ pub fn judge_report(evidence: &ReportEvidence) -> ReportCheck {
         (SealFound::Ours, Some(issued)) => answer(
             Standing::PagesUnproved,
             format!(
-                "The record inside is ours, of job {}, and unaltered. But another program has saved the file again, so what its pages \
-                 show can't be vouched for: ask for the original.",
+                "The record inside is ours, of job {}, and unaltered. But the file is not the one that we issued: another program saved \
+                 it again, or somebody changed it. What its pages show can't be vouched for; ask for the original.",
                 issued.job_reference
             ),
         ),

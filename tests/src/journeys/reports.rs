@@ -75,7 +75,7 @@ fn one_changed_byte_of_a_page_is_not_vouched_for_and_one_of_the_record_is_an_alt
         &house.desk,
         &again,
         ReportStanding::PagesUnproved,
-        "saved the file again",
+        "another program saved it again, or somebody changed it",
     );
     let mut page = pdf.clone();
     // The comment behind the header: no byte of the record, and not what the lab made.

@@ -93,7 +93,7 @@ fn one_that_was_saved_again_proves_its_record_and_not_its_pages() {
         SealFound::Ours,
         Some(saved_again),
         ReportStanding::PagesUnproved,
-        "saved the file again",
+        "another program saved it again, or somebody changed it",
     );
 }
 
