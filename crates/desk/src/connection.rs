@@ -311,10 +311,11 @@ impl Desk {
             return Ok(String::new());
         }
         let words = self.time_words(at_ms)?;
-        let today = self.today()?;
-        Ok(words
-            .strip_prefix(&format!("{today}, "))
-            .map_or(words.clone(), str::to_owned))
+        let now = self.time_words(self.ports.clock.now_ms())?;
+        Ok(match (words.split_once(", "), now.split_once(", ")) {
+            (Some((on, clock)), Some((today, _))) if on == today => clock.to_owned(),
+            _ => words,
+        })
     }
 }
 

@@ -176,7 +176,8 @@ pub fn judge_report(evidence: &ReportEvidence) -> ReportCheck {
     if !evidence.record_found {
         return answer(
             Standing::NoReport,
-            "No report of a lab that works with Waybench is in this file. Choose the PDF as it was sent, not a scan or a print of it."
+            "No whole report of a lab that works with Waybench is in this file: it is none, or it was damaged. Choose the PDF as it was sent, \
+             not a scan or a print of it."
                 .to_owned(),
         );
     }

@@ -34,8 +34,8 @@ const HOLDS: [&str; 7] = [
     "waits for a part",
     "on hold",
     "its cell is in isolation",
-    "was not in its parcel",
-    "is not the device that was announced",
+    "it was not in its parcel",
+    "it is not the device that was announced",
 ];
 
 /// Every outcome.

@@ -79,7 +79,7 @@ impl Desk {
     pub(crate) fn time_words(&self, at_ms: u64) -> Result<String, DeskError> {
         let at_ms = i64::try_from(at_ms).unwrap_or(i64::MAX);
         let local = self.zone()?.local(at_ms).map_err(DeskError::refused)?;
-        Ok(local.strftime("%Y-%m-%d, %H:%M").to_string())
+        Ok(local.strftime("%-d %b %Y, %H:%M").to_string())
     }
 
     /// Who is at this desktop.

@@ -221,6 +221,10 @@ impl HttpClient {
                 error.to_string()
             };
         }
+        // The system's number for it says nothing to a person.
+        if let Some((words, _)) = reason.split_once(" (os error ") {
+            reason = words.to_owned();
+        }
         SyncError::NoAnswer {
             server: self.server(),
             reason,

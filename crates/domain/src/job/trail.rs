@@ -192,7 +192,10 @@ fn words(fact: &Fact) -> String {
         Fact::PasscodeOpened(opening) => format!("passcode opened: {}", opening.reason),
         Fact::PasscodeDestroyed(_) => "passcode destroyed".to_owned(),
         Fact::PhotoAdded(_) => "photo added".to_owned(),
-        Fact::TestsChosen(chosen) => format!("{} tests chosen", chosen.tests.len()),
+        Fact::TestsChosen(chosen) => match chosen.tests.len() {
+            1 => "1 test chosen".to_owned(),
+            count => format!("{count} tests chosen"),
+        },
         Fact::TestResulted(result) => format!("tested {}: {}", phase(result.phase), result.title),
         Fact::DiagnosisRecorded(_) => "diagnosis recorded".to_owned(),
         Fact::QuoteSet(_) => "quote set".to_owned(),

@@ -54,7 +54,7 @@ fn a_stricter_limit_of_the_lab_isolates_a_later_check_and_leaves_an_earlier_one(
         assert_eq!(view.job.cell_state.level, Some(BenchLevel::Clear));
         let said = view.cell_rules_changed.unwrap();
         assert!(
-            said.contains("BENCH.DEAD") && said.contains("take a reading"),
+            said.contains("likely to have copper shunts") && said.contains("take a reading"),
             "{said}"
         );
         let view = bench_view(desk, later);

@@ -239,7 +239,12 @@ pub fn record_decision(desk: &Desk, request: RecordDecision) -> Result<JobView, 
     if note.is_empty() {
         return Err(DeskError::field(
             "note",
-            "say who answered and how, such as “by phone, the owner”",
+            match request.answer {
+                Answer::Ask => "write what the shop asks, and who asked",
+                Answer::Agree | Answer::Refuse => {
+                    "say who answered and how, such as “by phone, the owner”"
+                }
+            },
         ));
     }
     let decision = Decision {

@@ -160,7 +160,7 @@ pub(crate) fn names(lab: &Lab, codes: &[TestCode]) -> Vec<TestName> {
 fn body_words(body: PackageBody) -> String {
     let mm = |um: u32| format_micro(i64::from(um) * 1000);
     format!(
-        "{} x {} x {} mm",
+        "{} × {} × {} mm",
         mm(body.length_um),
         mm(body.width_um),
         mm(body.thickness_um)

@@ -1,7 +1,7 @@
 //! The lab's bench rules of today: what an entry that is judged carries, and whether a cell was judged by others.
 
 use domain::cells::bay::CellState;
-use domain::cells::book::UsedRule;
+use domain::cells::book::{RuleBody, UsedRule};
 use jiff::civil::Date;
 
 use crate::desk::Desk;
@@ -37,14 +37,14 @@ impl Desk {
             Some(at_ms) => format!(" on {}", self.time_words(at_ms)?),
             None => String::new(),
         };
-        let which = if changed.len() == 1 {
-            "limit"
-        } else {
-            "limits"
-        };
+        let book = lab.rule_book();
+        let rows = changed
+            .iter()
+            .filter_map(|id| book.latest().row(id, RuleBody::Bench));
+        let texts: Vec<String> = rows.map(|row| format!("“{}”", row.text)).collect();
         Ok(Some(format!(
-            "The lab's rules changed{when} ({which} {}); this cell was last judged before that: take a reading.",
-            changed.join(", ")
+            "The lab's rules changed{when}: {} This cell was last judged before that: take a reading.",
+            texts.join(" ")
         )))
     }
 }

@@ -284,8 +284,8 @@ impl HoldReason {
             Self::Part { note } => format!("waits for a part: {note}"),
             Self::Other { note } => format!("on hold: {note}"),
             Self::CellInIsolation => "its cell is in isolation".to_owned(),
-            Self::MissingFromParcel => "was not in its parcel".to_owned(),
-            Self::WrongItem => "is not the device that was announced".to_owned(),
+            Self::MissingFromParcel => "it was not in its parcel".to_owned(),
+            Self::WrongItem => "it is not the device that was announced".to_owned(),
             Self::Disagreement => "a disagreement is to be settled".to_owned(),
         }
     }
