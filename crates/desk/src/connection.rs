@@ -5,6 +5,7 @@
 
 use std::path::Path;
 use std::sync::{Arc, Mutex};
+use ts_rs::TS;
 
 use base64::Engine as _;
 use base64::engine::general_purpose::URL_SAFE_NO_PAD;
@@ -12,9 +13,6 @@ use domain::{ContentHash, ShopId, Subject};
 use serde::{Deserialize, Serialize};
 use sync_protocol::{ErrorCode, NewShopLink, PhotoVariant, SyncError, SyncProtocol};
 
-use crate::commands::SyncLine;
-use crate::commands::shops::ShopInvitation;
-use crate::commands::start::Invitation;
 use crate::desk::{Changed, Desk, lock, tell};
 use crate::error::DeskError;
 use crate::files::Files;
@@ -22,6 +20,25 @@ use crate::store::{FILE_NAME, Store, StoreOptions};
 use crate::sync::{
     Connect, HttpClient, HttpOptions, RoundError, RunningSync, SyncRunner, SyncState, SyncStatus,
 };
+use crate::views::SyncLine;
+
+/// A one-time sign-in link.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize, TS)]
+pub struct ShopInvitation {
+    /// The link to send to the shop's user.
+    pub url: String,
+    /// Hours for which it can be used, once.
+    pub valid_hours: u32,
+}
+
+/// An invitation for one more desktop.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize, TS)]
+pub struct Invitation {
+    /// The text to type or scan at the other desktop. It holds the lab's key: it is as secret as the passcodes.
+    pub text: String,
+    /// Minutes for which it can be used, once.
+    pub valid_minutes: u32,
+}
 
 /// The line to the server.
 pub(crate) struct Connection {

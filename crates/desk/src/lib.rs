@@ -24,6 +24,7 @@ pub mod store;
 pub mod sync;
 pub mod twin;
 pub mod typescript;
+mod views;
 mod watch;
 
 pub use desk::{Changed, Desk, DeskOptions, Listener};

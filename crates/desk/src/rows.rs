@@ -11,8 +11,8 @@ use domain::{
 };
 use serde::Serialize;
 
-use crate::commands::{CellRow, JobRow, ParcelRow, PersonBrief, ShopBrief};
 use crate::store::{Code, Projection, Projector};
+use crate::views::{CellRow, JobRow, ParcelRow, PersonBrief, ShopBrief};
 
 /// Makes rows for the store.
 pub(crate) struct Rows;

@@ -2,6 +2,8 @@
 //!
 //! The rule engine judges; here its answer becomes paper. A paper that would not be lawful is refused with the way out.
 
+pub use crate::drawing::transport::{ParcelPaper, ParcelPaperKind};
+
 use domain::cells::bay::Cell;
 use domain::cells::book::RuleBook;
 use domain::cells::transport::{
@@ -68,35 +70,6 @@ pub struct PrintTransportPapers {
     pub small_marks: bool,
     /// The page.
     pub size: PaperSize,
-}
-
-/// What a paper of a return parcel is for.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize, TS)]
-#[serde(rename_all = "snake_case")]
-pub enum ParcelPaperKind {
-    /// How the parcel is packed, step by step, with the verdict and its rules.
-    PackingInstruction,
-    /// Battery marks to cut out.
-    BatteryMark,
-    /// Words for the outside, in letters of a lawful height.
-    Words,
-    /// What the shipper writes in the air waybill.
-    WaybillSentence,
-}
-
-/// A paper of a return parcel, and how it must be printed.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize, TS)]
-pub struct ParcelPaper {
-    /// What it is for.
-    pub kind: ParcelPaperKind,
-    /// The PDF.
-    pub paper: PaperFile,
-    /// How often it is printed.
-    pub copies: u32,
-    /// How many marks, labels or sentences stand on one copy.
-    pub pieces: u32,
-    /// Whether it means nothing at another size: 100 %, no scaling.
-    pub true_size: bool,
 }
 
 /// Prints a bay label.

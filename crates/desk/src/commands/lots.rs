@@ -15,9 +15,9 @@ use serde::{Deserialize, Serialize};
 use ts_rs::TS;
 
 use super::Nothing;
-use super::views::PersonBrief;
 use crate::desk::Desk;
 use crate::error::DeskError;
+use crate::views::PersonBrief;
 
 /// One lot.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize, TS)]

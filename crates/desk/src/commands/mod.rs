@@ -20,9 +20,8 @@ pub mod setup;
 pub mod shops;
 pub mod start;
 pub mod transport;
-mod views;
 
-pub use views::*;
+pub use crate::views::*;
 
 use serde::{Deserialize, Serialize};
 use serde_json::Value;

@@ -1,5 +1,7 @@
 //! What the lab sets itself on its papers: its mark, its texts, and how they look in print.
 
+pub use crate::drawing::PreviewedPaper;
+
 use base64::Engine as _;
 use base64::engine::general_purpose::STANDARD;
 use domain::fact::{Fact, LabMark, MarkPicture, PaperTexts};
@@ -66,18 +68,6 @@ pub struct SetLabMark {
 pub struct SetPaperTexts {
     /// What the papers are to say.
     pub texts: PaperTexts,
-}
-
-/// A paper that can be looked at before there is a job for it.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize, TS)]
-#[serde(rename_all = "snake_case")]
-pub enum PreviewedPaper {
-    /// The return report.
-    Report,
-    /// The packing slip.
-    PackingSlip,
-    /// The inward slip, as a shop prints it.
-    InwardSlip,
 }
 
 /// Asks for a look at a paper.

@@ -1,5 +1,8 @@
 //! Papers, made or kept: a page of one on the screen; which printers there are, which are chosen, and a paper to one of them.
 
+pub use crate::drawing::ShownPage;
+pub use crate::printing::{Printed, PrintersView};
+
 use papers::model::{PageSetup, TestPage, TestPageWording, TestStock};
 use serde::{Deserialize, Serialize};
 use ts_rs::TS;
@@ -7,18 +10,7 @@ use ts_rs::TS;
 use super::{Nothing, PaperFile, PaperSize};
 use crate::desk::Desk;
 use crate::error::DeskError;
-use crate::printing::{Asked, PaperKind, Printer, PrinterChoice};
-
-/// The printers of this computer.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize, TS)]
-pub struct PrintersView {
-    /// All of them, in the system's order.
-    pub printers: Vec<Printer>,
-    /// Which are chosen at this desktop.
-    pub chosen: PrinterChoice,
-    /// Why there are none, in a sentence; empty when there are.
-    pub trouble: String,
-}
+use crate::printing::{Asked, PaperKind};
 
 /// Chooses a printer.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize, TS)]
@@ -38,15 +30,6 @@ pub struct PrintPaper {
     pub copies: u16,
 }
 
-/// What became of a paper.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize, TS)]
-pub struct Printed {
-    /// The printer that took it, as a person calls it.
-    pub printer: String,
-    /// A sentence when the printer took it but doesn't print now; else empty.
-    pub doubt: String,
-}
-
 /// Asks for a page of a paper.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize, TS)]
 pub struct ShowPage {
@@ -54,15 +37,6 @@ pub struct ShowPage {
     pub paper: Asked,
     /// Which page, from 1.
     pub page: u32,
-}
-
-/// A page of a paper, as it prints.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize, TS)]
-pub struct ShownPage {
-    /// An SVG drawn from the PDF.
-    pub svg: String,
-    /// How many pages the paper has.
-    pub pages: u32,
 }
 
 /// Makes a test page.

@@ -1,46 +1,16 @@
 //! Setup: the lab, its people, its tests, its folders, its backup.
 
+pub use crate::desk::{BackedUp, DesktopRow, SetupView, Verified};
+
 use domain::fact::{Fact, LabDescription, PersonDescription, Role, TestDefinition, TestKind};
 use domain::money::Currency;
 use domain::{JobId, PersonId, Subject};
 use serde::{Deserialize, Serialize};
 use ts_rs::TS;
 
-use super::{Nothing, PersonBrief};
+use super::Nothing;
 use crate::desk::Desk;
 use crate::error::DeskError;
-
-/// A desktop of the lab.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize, TS)]
-pub struct DesktopRow {
-    /// Its name.
-    pub name: String,
-    /// Entries it wrote.
-    pub entries: u64,
-    /// True for the one this is.
-    pub this_one: bool,
-}
-
-/// All that is set up.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize, TS)]
-pub struct SetupView {
-    /// The lab.
-    pub lab: Option<LabDescription>,
-    /// Its people.
-    pub people: Vec<PersonBrief>,
-    /// Its tests, by group and title.
-    pub tests: Vec<TestDefinition>,
-    /// The server's address; empty when none.
-    pub server_url: String,
-    /// The desktops that have written entries.
-    pub desktops: Vec<DesktopRow>,
-    /// The folder in which new pictures are picked up; empty when none.
-    pub watched_folder: String,
-    /// Where the logbook lies.
-    pub folder: String,
-    /// Entries in the logbook.
-    pub entries: u64,
-}
 
 /// Changes the lab's description.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize, TS)]
@@ -160,30 +130,6 @@ pub struct AimWatchedFolder {
 pub struct BackUp {
     /// The folder to write it into; made if it isn't there.
     pub path: String,
-}
-
-/// A backup that was written.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize, TS)]
-pub struct BackedUp {
-    /// Where it lies.
-    pub path: String,
-    /// Entries in it.
-    pub entries: u64,
-    /// Pictures and files in it.
-    pub files: u64,
-    /// Its size in bytes.
-    pub size_bytes: u64,
-}
-
-/// A check of the whole logbook.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize, TS)]
-pub struct Verified {
-    /// Entries checked.
-    pub entries: u64,
-    /// Streams checked.
-    pub streams: u64,
-    /// What is wrong, in sentences; empty when all is right.
-    pub trouble: Vec<String>,
 }
 
 /// All that is set up.

@@ -1,5 +1,7 @@
 //! Shops: who sends devices, on what terms, and who may look in.
 
+pub use crate::connection::ShopInvitation;
+
 use domain::fact::{Fact, ShopDescription, StandingLimit};
 use domain::house::Shop;
 use domain::money::{Currency, Money};
@@ -73,15 +75,6 @@ pub struct InviteShopUser {
     pub shop_id: ShopId,
     /// The user's e-mail address, by which they sign in later.
     pub email: String,
-}
-
-/// A one-time sign-in link.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize, TS)]
-pub struct ShopInvitation {
-    /// The link to send to the shop's user.
-    pub url: String,
-    /// Hours for which it can be used, once.
-    pub valid_hours: u32,
 }
 
 /// Most jobs and most parcels shown of one shop; the Rack finds the others.

@@ -1,52 +1,16 @@
 //! Beginning: a lab is founded, joined or restored; a person says who is at the bench; drafts are kept.
 
+pub use crate::connection::Invitation;
+pub use crate::desk::DeskState;
+
 use domain::fact::{Fact, LabDescription, PersonDescription, Role};
 use domain::{PersonId, Subject};
 use serde::{Deserialize, Serialize};
 use ts_rs::TS;
 
-use super::{LabBrief, Nothing, PersonBrief, SyncLine};
+use super::{Nothing, SyncLine};
 use crate::desk::Desk;
 use crate::error::DeskError;
-
-/// What the screen shows around every place.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, TS)]
-pub struct DeskState {
-    /// The lab, once there is one.
-    pub lab: Option<LabBrief>,
-    /// Who is at this desktop.
-    pub person: Option<PersonBrief>,
-    /// The lab's people, without those of shops.
-    pub people: Vec<PersonBrief>,
-    /// The line about the server.
-    pub sync: SyncLine,
-    /// Parcels that wait to be counted.
-    pub parcels_to_count: u32,
-    /// Jobs in the house.
-    pub jobs_in_house: u32,
-    /// Jobs that are ready to be packed.
-    pub jobs_to_pack: u32,
-    /// Cells and devices that lie in isolation, or must.
-    pub cells_in_isolation: u32,
-    /// Cells that stand at level emergency.
-    pub cells_in_emergency: u32,
-    /// Readings of cells that are overdue.
-    pub readings_overdue: u32,
-    /// When the nearest reading that is not overdue yet is due, in milliseconds since 1970.
-    pub next_reading_due_ms: Option<u64>,
-    /// Values that people disagree on.
-    pub disagreements: u32,
-    /// A sentence when this computer's clock is wrong; empty when it isn't, or nobody knows.
-    pub clock_warning: String,
-    /// Entries that only a newer version of the program can read.
-    pub unknown_entries: u64,
-    /// This desktop's name.
-    pub desktop_name: String,
-    /// Where the logbook lies.
-    pub folder: String,
-    /// The program's version.
-    pub version: String,
-}
 
 /// Founds a lab.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize, TS)]
@@ -75,15 +39,6 @@ pub struct ConnectServer {
     pub url: String,
     /// The one-time code that `sync-server join-code` printed.
     pub code: String,
-}
-
-/// An invitation for one more desktop.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize, TS)]
-pub struct Invitation {
-    /// The text to type or scan at the other desktop. It holds the lab's key: it is as secret as the passcodes.
-    pub text: String,
-    /// Minutes for which it can be used, once.
-    pub valid_minutes: u32,
 }
 
 /// Says who is at the desktop.

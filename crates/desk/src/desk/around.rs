@@ -5,12 +5,52 @@
 use domain::PersonId;
 use domain::cells::BenchLevel;
 use domain::cells::schedule::overdue_by;
+use serde::{Deserialize, Serialize};
+use ts_rs::TS;
 
 use super::{Desk, PERSON};
-use crate::commands::start::DeskState;
-use crate::commands::{CellRow, JobRow, LabBrief, PersonBrief};
 use crate::error::DeskError;
 use crate::store::Filter;
+use crate::views::{CellRow, JobRow, LabBrief, PersonBrief, SyncLine};
+
+/// What the screen shows around every place.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, TS)]
+pub struct DeskState {
+    /// The lab, once there is one.
+    pub lab: Option<LabBrief>,
+    /// Who is at this desktop.
+    pub person: Option<PersonBrief>,
+    /// The lab's people, without those of shops.
+    pub people: Vec<PersonBrief>,
+    /// The line about the server.
+    pub sync: SyncLine,
+    /// Parcels that wait to be counted.
+    pub parcels_to_count: u32,
+    /// Jobs in the house.
+    pub jobs_in_house: u32,
+    /// Jobs that are ready to be packed.
+    pub jobs_to_pack: u32,
+    /// Cells and devices that lie in isolation, or must.
+    pub cells_in_isolation: u32,
+    /// Cells that stand at level emergency.
+    pub cells_in_emergency: u32,
+    /// Readings of cells that are overdue.
+    pub readings_overdue: u32,
+    /// When the nearest reading that is not overdue yet is due, in milliseconds since 1970.
+    pub next_reading_due_ms: Option<u64>,
+    /// Values that people disagree on.
+    pub disagreements: u32,
+    /// A sentence when this computer's clock is wrong; empty when it isn't, or nobody knows.
+    pub clock_warning: String,
+    /// Entries that only a newer version of the program can read.
+    pub unknown_entries: u64,
+    /// This desktop's name.
+    pub desktop_name: String,
+    /// Where the logbook lies.
+    pub folder: String,
+    /// The program's version.
+    pub version: String,
+}
 
 impl Desk {
     /// What the screen shows around every place.

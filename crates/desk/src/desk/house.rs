@@ -2,18 +2,52 @@
 //!
 //! The key goes to the lab's other desktops only; no server ever has it.
 
+use domain::fact::{LabDescription, TestDefinition};
+use serde::{Deserialize, Serialize};
 use std::collections::BTreeSet;
+use ts_rs::TS;
 
 use domain::calendar::Zone;
 use domain::house::{Lab, Person};
 use domain::{LabId, PersonId, Subject};
 
 use super::{Desk, PERSON};
-use crate::commands::PersonBrief;
-use crate::commands::setup::{DesktopRow, SetupView};
 use crate::error::DeskError;
 use crate::passcode::{KEY_BYTES, LabKey};
 use crate::store::Filter;
+use crate::views::PersonBrief;
+
+/// A desktop of the lab.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize, TS)]
+pub struct DesktopRow {
+    /// Its name.
+    pub name: String,
+    /// Entries it wrote.
+    pub entries: u64,
+    /// True for the one this is.
+    pub this_one: bool,
+}
+
+/// All that is set up.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize, TS)]
+pub struct SetupView {
+    /// The lab.
+    pub lab: Option<LabDescription>,
+    /// Its people.
+    pub people: Vec<PersonBrief>,
+    /// Its tests, by group and title.
+    pub tests: Vec<TestDefinition>,
+    /// The server's address; empty when none.
+    pub server_url: String,
+    /// The desktops that have written entries.
+    pub desktops: Vec<DesktopRow>,
+    /// The folder in which new pictures are picked up; empty when none.
+    pub watched_folder: String,
+    /// Where the logbook lies.
+    pub folder: String,
+    /// Entries in the logbook.
+    pub entries: u64,
+}
 
 const LAB_KEY: &str = "lab_key";
 

@@ -2,16 +2,41 @@
 //!
 //! A backup never lies within the folder that it saves.
 
+use serde::{Deserialize, Serialize};
 use std::collections::BTreeMap;
 use std::path::{Path, PathBuf};
+use ts_rs::TS;
 
 use domain::ContentHash;
 
 use super::{Desk, PAPERS};
-use crate::commands::PhotoState;
-use crate::commands::setup::{BackedUp, Verified};
 use crate::error::DeskError;
 use crate::store::{LocalPhoto, PhotoWhere};
+use crate::views::PhotoState;
+
+/// A backup that was written.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize, TS)]
+pub struct BackedUp {
+    /// Where it lies.
+    pub path: String,
+    /// Entries in it.
+    pub entries: u64,
+    /// Pictures and files in it.
+    pub files: u64,
+    /// Its size in bytes.
+    pub size_bytes: u64,
+}
+
+/// A check of the whole logbook.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize, TS)]
+pub struct Verified {
+    /// Entries checked.
+    pub entries: u64,
+    /// Streams checked.
+    pub streams: u64,
+    /// What is wrong, in sentences; empty when all is right.
+    pub trouble: Vec<String>,
+}
 
 impl Desk {
     /// Where each photo's bytes are.

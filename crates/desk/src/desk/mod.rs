@@ -8,6 +8,10 @@ mod house;
 mod keeping;
 mod reading;
 
+pub use around::DeskState;
+pub use house::{DesktopRow, SetupView};
+pub use keeping::{BackedUp, Verified};
+
 use std::ops::ControlFlow;
 use std::path::{Path, PathBuf};
 use std::sync::{Arc, Mutex, MutexGuard, PoisonError};

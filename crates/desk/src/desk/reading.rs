@@ -12,10 +12,10 @@ use domain::{CellId, JobId, ParcelId, Recorded, ShopId, Subject};
 use serde::de::DeserializeOwned;
 
 use super::Desk;
-use crate::commands::{CellRow, JobRow, ParcelRow, ShopBrief};
 use crate::error::DeskError;
 use crate::rows::{self, plain_code};
 use crate::store::{Filter, Summary};
+use crate::views::{CellRow, JobRow, ParcelRow, ShopBrief};
 
 impl Desk {
     /// Every shop, by name.

@@ -18,9 +18,9 @@ use super::report::words;
 use super::transport::{certainty, checked};
 use super::words::{Words, capital, day_of, device_name, joined};
 use super::{lab_head, meta, setup};
-use crate::commands::{PaperFile, PaperSize};
 use crate::desk::Desk;
 use crate::error::DeskError;
+use crate::views::{PaperFile, PaperSize};
 
 /// Readings that are listed with their times, the next one first.
 const DUE_SHOWN: usize = 3;

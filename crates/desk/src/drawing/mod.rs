@@ -23,6 +23,10 @@ mod traces;
 pub(crate) mod transport;
 mod words;
 
+pub use sample::PreviewedPaper;
+pub use shown::ShownPage;
+pub use tags::TagStock;
+
 pub(crate) use report::{warranty_until, words};
 pub(crate) use words::{Words, day};
 
@@ -34,9 +38,9 @@ use domain::fact::{LabDescription, ShopDescription};
 use domain::job::Job;
 use papers::model::{Lab, PageSetup, PageSize, PaperMeta, Party};
 
-use crate::commands::{PaperFile, PaperSize};
 use crate::desk::{Desk, PAPERS};
 use crate::error::DeskError;
+use crate::views::{PaperFile, PaperSize};
 
 /// A report that was drawn and kept.
 pub(crate) struct Drawn {

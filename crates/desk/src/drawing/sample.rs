@@ -6,13 +6,26 @@ use papers::model::{
     Labelled, Outcome, OutcomeKind, PackedDevice, PackingSlip, PaperMeta, Party, Reading,
     ReadingKind, ReportDevice, ReturnReport, SlipDevice, Stated, WorkStep,
 };
+use serde::{Deserialize, Serialize};
+use ts_rs::TS;
 
 use super::own::Own;
 use super::{lab_head, meta, setup};
-use crate::commands::paper_setup::PreviewedPaper;
-use crate::commands::{PaperFile, PaperSize};
 use crate::desk::Desk;
 use crate::error::DeskError;
+use crate::views::{PaperFile, PaperSize};
+
+/// A paper that can be looked at before there is a job for it.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize, TS)]
+#[serde(rename_all = "snake_case")]
+pub enum PreviewedPaper {
+    /// The return report.
+    Report,
+    /// The packing slip.
+    PackingSlip,
+    /// The inward slip, as a shop prints it.
+    InwardSlip,
+}
 
 /// Stands in place of every reference, so that no sample is taken for a real paper.
 const SAMPLE: &str = "SAMPLE";

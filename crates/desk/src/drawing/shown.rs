@@ -4,11 +4,21 @@
 use hayro_svg::hayro_interpret::InterpreterSettings;
 use hayro_svg::hayro_syntax::Pdf;
 use hayro_svg::{RenderCache, SvgRenderSettings};
+use serde::{Deserialize, Serialize};
+use ts_rs::TS;
 
-use crate::commands::printing::ShownPage;
 use crate::desk::Desk;
 use crate::error::DeskError;
 use crate::printing::Asked;
+
+/// A page of a paper, as it prints.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize, TS)]
+pub struct ShownPage {
+    /// An SVG drawn from the PDF.
+    pub svg: String,
+    /// How many pages the paper has.
+    pub pages: u32,
+}
 
 impl Desk {
     /// One page of a paper as an SVG. A kept paper that isn't on this computer is fetched first.

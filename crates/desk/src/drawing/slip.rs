@@ -7,10 +7,9 @@ use papers::model::{self, Labelled, PackedDevice};
 use super::report::{outcome_kind, words};
 use super::words::{Words, capital, device_name, joined};
 use super::{cautions, lab_head, meta, party, setup};
-use crate::commands::dock::ParcelView;
-use crate::commands::{PaperFile, PaperSize};
 use crate::desk::Desk;
 use crate::error::DeskError;
+use crate::views::{PaperFile, PaperSize, ParcelView};
 
 impl Desk {
     /// Prints the packing slip of a return parcel.

@@ -5,13 +5,26 @@ use domain::cells::BenchLevel;
 use domain::job::Job;
 use domain::reference::JobRef;
 use papers::model::{self, HazardMark, JobTag, JobTags, LabelGrid, PageSize};
+use serde::{Deserialize, Serialize};
+use ts_rs::TS;
 
 use super::report::words;
 use super::words::{Words, day_of, joined};
-use crate::commands::dock::TagStock;
-use crate::commands::{PaperFile, PaperSize};
 use crate::desk::Desk;
 use crate::error::DeskError;
+use crate::views::{PaperFile, PaperSize};
+
+/// What job tags are printed on.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize, TS)]
+#[serde(rename_all = "snake_case")]
+pub enum TagStock {
+    /// A roll 62 mm wide.
+    Roll62Mm,
+    /// Labels on an A4 sheet.
+    SheetA4,
+    /// Labels on a Letter sheet.
+    SheetLetter,
+}
 
 impl Desk {
     /// Prints job tags. On a sheet the first goes on label `first_label`, counted from 1.

@@ -7,9 +7,28 @@ use serde::{Deserialize, Serialize};
 use ts_rs::TS;
 
 use super::{PrintError, PrintJob, Printer, PrinterState};
-use crate::commands::printing::{Printed, PrintersView};
 use crate::desk::Desk;
 use crate::error::DeskError;
+
+/// The printers of this computer.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize, TS)]
+pub struct PrintersView {
+    /// All of them, in the system's order.
+    pub printers: Vec<Printer>,
+    /// Which are chosen at this desktop.
+    pub chosen: PrinterChoice,
+    /// Why there are none, in a sentence; empty when there are.
+    pub trouble: String,
+}
+
+/// What became of a paper.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize, TS)]
+pub struct Printed {
+    /// The printer that took it, as a person calls it.
+    pub printer: String,
+    /// A sentence when the printer took it but doesn't print now; else empty.
+    pub doubt: String,
+}
 
 /// What a paper is printed on.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize, TS)]

@@ -14,7 +14,7 @@ use std::path::Path;
 use std::sync::Arc;
 
 pub(crate) use choice::Asked;
-pub use choice::{PaperKind, PrinterChoice};
+pub use choice::{PaperKind, Printed, PrinterChoice, PrintersView};
 pub use line_printer::LinePrinter;
 pub use powershell::PowerShell;
 

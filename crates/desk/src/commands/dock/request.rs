@@ -1,5 +1,7 @@
 //! What a screen asks at the Dock. Texts come as they were typed or scanned; nothing here reads or judges them.
 
+pub use crate::drawing::TagStock;
+
 use domain::device::DeviceKind;
 use domain::fact::ParcelFinding;
 use domain::{JobId, ParcelId, ShopId};
@@ -90,18 +92,6 @@ pub struct CountParcel {
     pub extra: Vec<ExtraDevice>,
     /// More words; the shop sees them.
     pub note: String,
-}
-
-/// What job tags are printed on.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize, TS)]
-#[serde(rename_all = "snake_case")]
-pub enum TagStock {
-    /// A roll 62 mm wide.
-    Roll62Mm,
-    /// Labels on an A4 sheet.
-    SheetA4,
-    /// Labels on a Letter sheet.
-    SheetLetter,
 }
 
 /// Prints job tags.

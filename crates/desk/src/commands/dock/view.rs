@@ -1,15 +1,14 @@
 //! What a screen is shown of parcels, inward and outward, put together from the folds. Nothing here changes anything.
 
-use std::collections::BTreeMap;
+pub use crate::views::{InParcel, ParcelDeviceRow, ParcelView};
 
-use domain::fact::CellAnswer;
-use domain::job::{Stage, TrailLine};
+use domain::job::Stage;
 use domain::parcel::{Direction, Parcel};
 use domain::{ParcelId, Subject};
 use serde::{Deserialize, Serialize};
 use ts_rs::TS;
 
-use crate::commands::{JobRow, ParcelRow, PersonBrief, PhotoState, ShopBrief};
+use crate::commands::{ParcelRow, ShopBrief};
 use crate::desk::Desk;
 use crate::error::DeskError;
 
@@ -24,57 +23,6 @@ pub struct DockView {
     pub counted: Vec<ParcelRow>,
     /// All shops, for a parcel that nobody announced.
     pub shops: Vec<ShopBrief>,
-}
-
-/// How a device stands in its parcel.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize, TS)]
-#[serde(rename_all = "snake_case")]
-pub enum InParcel {
-    /// Announced, not counted yet.
-    Expected,
-    /// Announced and found.
-    Found,
-    /// Announced and not found.
-    Missing,
-    /// Found, though nobody announced it.
-    Extra,
-    /// Packed into a return parcel.
-    Packed,
-}
-
-/// A device of a parcel.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize, TS)]
-pub struct ParcelDeviceRow {
-    /// The job.
-    pub job: JobRow,
-    /// How it stands.
-    pub state: InParcel,
-    /// What the shop answered about its cell.
-    pub cell_answers: Vec<CellAnswer>,
-    /// What came with it, as announced.
-    pub accessories: Vec<String>,
-}
-
-/// One parcel with all that belongs to it.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, TS)]
-pub struct ParcelView {
-    /// The parcel.
-    pub parcel: Parcel,
-    /// Its shop, once known.
-    pub shop: Option<ShopBrief>,
-    /// Its devices.
-    pub devices: Vec<ParcelDeviceRow>,
-    /// Where each photo's bytes are, by hash.
-    #[ts(as = "BTreeMap<String, PhotoState>")]
-    pub photo_states: BTreeMap<String, PhotoState>,
-    /// What happened to it, oldest first.
-    pub trail: Vec<TrailLine>,
-    /// The people named in it.
-    pub people: Vec<PersonBrief>,
-    /// What to mind, in sentences.
-    pub cautions: Vec<String>,
-    /// For a return parcel: what keeps it from being shipped, in sentences.
-    pub not_ready: Vec<String>,
 }
 
 impl Desk {

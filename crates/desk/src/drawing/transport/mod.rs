@@ -14,16 +14,45 @@ use domain::cells::transport::{Parcel as Question, Verdict};
 use domain::fact::LabDescription;
 use domain::job::Job;
 use papers::model::{self, Labelled};
+use serde::{Deserialize, Serialize};
+use ts_rs::TS;
 
 use super::own::Own;
 use super::report::words;
 use super::words::{Words, capital, day};
 use super::{meta, party, setup};
-use crate::commands::PaperSize;
-use crate::commands::cell_papers::{ParcelPaper, ParcelPaperKind};
-use crate::commands::dock::ParcelView;
 use crate::desk::Desk;
 use crate::error::DeskError;
+use crate::views::{PaperFile, PaperSize, ParcelView};
+
+/// What a paper of a return parcel is for.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize, TS)]
+#[serde(rename_all = "snake_case")]
+pub enum ParcelPaperKind {
+    /// How the parcel is packed, step by step, with the verdict and its rules.
+    PackingInstruction,
+    /// Battery marks to cut out.
+    BatteryMark,
+    /// Words for the outside, in letters of a lawful height.
+    Words,
+    /// What the shipper writes in the air waybill.
+    WaybillSentence,
+}
+
+/// A paper of a return parcel, and how it must be printed.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize, TS)]
+pub struct ParcelPaper {
+    /// What it is for.
+    pub kind: ParcelPaperKind,
+    /// The PDF.
+    pub paper: PaperFile,
+    /// How often it is printed.
+    pub copies: u32,
+    /// How many marks, labels or sentences stand on one copy.
+    pub pieces: u32,
+    /// Whether it means nothing at another size: 100 %, no scaling.
+    pub true_size: bool,
+}
 
 /// Battery marks printed at once; for more packages, the same sheet is printed again.
 const MARKS_MAX: u32 = 20;

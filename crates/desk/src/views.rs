@@ -1,11 +1,14 @@
-//! The shapes that several answers share. They are made for the screen and never stored.
+//! The shapes that several answers share: what screens are shown and papers are drawn from. They are made from folds and rows and
+//! never stored; nothing here does anything.
+
+use std::collections::BTreeMap;
 
 use domain::cells::BenchLevel;
 use domain::device::DeviceKind;
-use domain::fact::Role;
-use domain::job::{Stage, Station};
+use domain::fact::{CellAnswer, Role};
+use domain::job::{Stage, Station, TrailLine};
 use domain::money::Money;
-use domain::parcel::{Direction, ParcelStage};
+use domain::parcel::{Direction, Parcel, ParcelStage};
 use domain::{CellId, JobId, LabId, ParcelId, PersonId, ShopId};
 use serde::{Deserialize, Serialize};
 use ts_rs::TS;
@@ -239,4 +242,55 @@ pub enum PhotoState {
     Sent,
     /// At another desktop; not here yet.
     Elsewhere,
+}
+
+/// How a device stands in its parcel.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize, TS)]
+#[serde(rename_all = "snake_case")]
+pub enum InParcel {
+    /// Announced, not counted yet.
+    Expected,
+    /// Announced and found.
+    Found,
+    /// Announced and not found.
+    Missing,
+    /// Found, though nobody announced it.
+    Extra,
+    /// Packed into a return parcel.
+    Packed,
+}
+
+/// A device of a parcel.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize, TS)]
+pub struct ParcelDeviceRow {
+    /// The job.
+    pub job: JobRow,
+    /// How it stands.
+    pub state: InParcel,
+    /// What the shop answered about its cell.
+    pub cell_answers: Vec<CellAnswer>,
+    /// What came with it, as announced.
+    pub accessories: Vec<String>,
+}
+
+/// One parcel with all that belongs to it.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, TS)]
+pub struct ParcelView {
+    /// The parcel.
+    pub parcel: Parcel,
+    /// Its shop, once known.
+    pub shop: Option<ShopBrief>,
+    /// Its devices.
+    pub devices: Vec<ParcelDeviceRow>,
+    /// Where each photo's bytes are, by hash.
+    #[ts(as = "BTreeMap<String, PhotoState>")]
+    pub photo_states: BTreeMap<String, PhotoState>,
+    /// What happened to it, oldest first.
+    pub trail: Vec<TrailLine>,
+    /// The people named in it.
+    pub people: Vec<PersonBrief>,
+    /// What to mind, in sentences.
+    pub cautions: Vec<String>,
+    /// For a return parcel: what keeps it from being shipped, in sentences.
+    pub not_ready: Vec<String>,
 }
