@@ -1,18 +1,23 @@
 //! What is folded from the log, kept so that lists and scans are quick. All of it can be thrown away.
 
+use std::num::NonZero;
+
 use domain::{Decoded, Recorded, ShopId, Subject};
 use rusqlite::types::Value;
 use rusqlite::{Connection, OptionalExtension as _, Row, params, params_from_iter};
 
 use super::error::StoreError;
 use super::rows::{bytes, integer, natural};
-use super::{Reading, Store, Writing, schema};
+use super::{READERS_KEPT_MAX, Reading, Store, Writing, schema};
 
 const DOING: &str = "folding";
 
 /// Subjects folded in one transaction while catching up. At about 0.1 ms each for jobs of 20 entries, 200 take 20 ms, so that a
 /// scan never waits longer than that behind a fold.
 const FOLDS_PER_TRANSACTION: usize = 200;
+
+/// Fewer subjects than this are folded by the thread that asks: starting others would take longer.
+const FOLDS_WORTH_SHARING: usize = 32;
 
 /// Turns a subject's entries into a row. The trade's folds stand behind it; the store knows none of them.
 pub trait Projector: Send + Sync {
@@ -188,8 +193,8 @@ impl Store {
     pub fn fold_stale(&self) -> Result<FoldProgress, StoreError> {
         let progress = self.transact(DOING, |writing| {
             let subjects = stale(&writing.tx, FOLDS_PER_TRANSACTION)?;
-            for subject in &subjects {
-                writing.fold(*subject)?;
+            for folded in &self.folded(&subjects)? {
+                folded.write(&writing.tx)?;
             }
             let left: i64 = writing
                 .tx
@@ -202,6 +207,38 @@ impl Store {
         })?;
         self.announce(&progress.changed);
         Ok(progress)
+    }
+
+    /// Folds subjects, many of them on all the machine's processors, each with a snapshot of its own. Only for a write that adds no
+    /// entry: it keeps others from adding some, so that every snapshot shows the log as the write sees it.
+    fn folded(&self, subjects: &[Subject]) -> Result<Vec<Folded>, StoreError> {
+        let fold = |subjects: &[Subject]| {
+            self.read(|reading| {
+                let each = subjects.iter();
+                each.map(|subject| reading.folded(&*self.projector, *subject))
+                    .collect::<Result<Vec<Folded>, StoreError>>()
+            })
+        };
+        let threads = std::thread::available_parallelism()
+            .map_or(1, NonZero::get)
+            .min(READERS_KEPT_MAX);
+        if threads == 1 || subjects.len() < FOLDS_WORTH_SHARING {
+            return fold(subjects);
+        }
+        std::thread::scope(|scope| {
+            let shares = subjects.chunks(subjects.len().div_ceil(threads));
+            let at_work: Vec<_> = shares
+                .map(|share| scope.spawn(move || fold(share)))
+                .collect();
+            let mut all = Vec::with_capacity(subjects.len());
+            for worker in at_work {
+                let folded = worker
+                    .join()
+                    .unwrap_or_else(|panic| std::panic::resume_unwind(panic));
+                all.extend(folded?);
+            }
+            Ok(all)
+        })
     }
 
     /// Throws every projection away and folds the whole log again.
@@ -251,7 +288,34 @@ impl Store {
     }
 }
 
+/// A subject's row, ready to be written.
+struct Folded {
+    subject: Subject,
+    projection: Projection,
+    unknown_count: u64,
+    last_ms: u64,
+}
+
+impl Folded {
+    fn write(&self, connection: &Connection) -> Result<(), StoreError> {
+        write_row(connection, self).map_err(StoreError::database(DOING))
+    }
+}
+
 impl Reading<'_> {
+    fn folded(&self, projector: &dyn Projector, subject: Subject) -> Result<Folded, StoreError> {
+        let entries = self.entries_of(subject)?;
+        let unknown = entries
+            .iter()
+            .filter(|entry| matches!(entry.decoded, Decoded::Unknown { .. }));
+        Ok(Folded {
+            subject,
+            projection: projector.project(subject, &entries),
+            unknown_count: unknown.count() as u64,
+            last_ms: entries.last().map_or(0, |entry| entry.stamp.hlc_ms),
+        })
+    }
+
     /// Returns the rows a filter lets through.
     pub fn projections(&self, filter: &Filter) -> Result<Vec<Summary>, StoreError> {
         let (conditions, mut values) = conditions(filter);
@@ -311,15 +375,8 @@ impl Reading<'_> {
 impl Writing<'_> {
     /// Folds one subject and writes its row.
     pub(super) fn fold(&self, subject: Subject) -> Result<(), StoreError> {
-        let entries = self.reading().entries_of(subject)?;
-        let projection = self.projector.project(subject, &entries);
-        let unknown = entries
-            .iter()
-            .filter(|entry| matches!(entry.decoded, Decoded::Unknown { .. }))
-            .count();
-        let last_ms = entries.last().map_or(0, |entry| entry.stamp.hlc_ms);
-        write_row(&self.tx, subject, &projection, unknown as u64, last_ms)
-            .map_err(StoreError::database(DOING))
+        let folded = self.reading().folded(self.projector, subject)?;
+        folded.write(&self.tx)
     }
 
     /// Marks a subject to be folded later.
@@ -409,13 +466,13 @@ fn stale(connection: &Connection, count_max: usize) -> Result<Vec<Subject>, Stor
         .map_err(StoreError::database(DOING))
 }
 
-fn write_row(
-    connection: &Connection,
-    subject: Subject,
-    projection: &Projection,
-    unknown_count: u64,
-    last_ms: u64,
-) -> Result<(), rusqlite::Error> {
+fn write_row(connection: &Connection, folded: &Folded) -> Result<(), rusqlite::Error> {
+    let Folded {
+        subject,
+        projection,
+        unknown_count,
+        last_ms,
+    } = folded;
     let key = params![subject.tag(), subject.id_bytes()];
     connection
         .prepare_cached(
@@ -433,8 +490,8 @@ fn write_row(
             projection.shop_id.map(|shop| *shop.as_bytes()),
             projection.due_ms,
             projection.is_open,
-            integer(last_ms),
-            integer(unknown_count),
+            integer(*last_ms),
+            integer(*unknown_count),
             projection.search_text,
         ])?;
     connection

@@ -97,6 +97,12 @@ pub enum BookError {
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct RuleBook {
     rows: Vec<BookRow>,
+    /// Where the rows of a regime and an id stand. A judgement asks for dozens of rows, and a fold of the whole log judges every
+    /// cell that was ever looked at.
+    places: BTreeMap<RuleBody, BTreeMap<String, Vec<usize>>>,
+    /// The newest day on which any row, and any bench rule, was compared with its source.
+    checked: Option<Date>,
+    bench_checked: Option<Date>,
 }
 
 static BOOK: LazyLock<RuleBook> = LazyLock::new(|| {
@@ -114,7 +120,22 @@ impl RuleBook {
         let rows = serde_json::from_str(json).map_err(|error| BookError::Unreadable {
             detail: error.to_string(),
         })?;
-        Ok(Self { rows })
+        Ok(Self::of(rows))
+    }
+
+    fn of(rows: Vec<BookRow>) -> Self {
+        let mut places: BTreeMap<RuleBody, BTreeMap<String, Vec<usize>>> = BTreeMap::new();
+        for (index, row) in rows.iter().enumerate() {
+            let of_regime = places.entry(row.regime).or_default();
+            of_regime.entry(row.id.clone()).or_default().push(index);
+        }
+        let bench = rows.iter().filter(|row| row.regime == RuleBody::Bench);
+        Self {
+            checked: rows.iter().map(|row| row.last_checked).max(),
+            bench_checked: bench.map(|row| row.last_checked).max(),
+            places,
+            rows,
+        }
     }
 
     /// This book with newer rows. A row that the book can't accept is left out: ask [`RuleBook::accepts`] before recording it.
@@ -125,11 +146,13 @@ impl RuleBook {
         let mut book = self.clone();
         for update in updates {
             if book.accepts(update).is_ok() {
-                book.rows.retain(|row| {
+                let mut rows = book.rows;
+                rows.retain(|row| {
                     (&row.id, row.regime, row.effective_from)
                         != (&update.id, update.regime, update.effective_from)
                 });
-                book.rows.push(update.clone());
+                rows.push(update.clone());
+                book = Self::of(rows);
             }
         }
         book
@@ -193,14 +216,13 @@ impl RuleBook {
     }
 
     /// The newest day on which any bench rule was compared with its source.
-    fn bench_checked(&self) -> Option<Date> {
-        let bench = self.rows.iter().filter(|row| row.regime == RuleBody::Bench);
-        bench.map(|row| row.last_checked).max()
+    const fn bench_checked(&self) -> Option<Date> {
+        self.bench_checked
     }
 
     /// The newest day on which any row was compared with its source, as the name of this state of the book.
     pub fn revision(&self) -> String {
-        match self.rows.iter().map(|row| row.last_checked).max() {
+        match self.checked {
             Some(newest) => format!("rule book of {newest}"),
             None => "empty rule book".to_owned(),
         }
@@ -227,10 +249,11 @@ impl<'a> InForce<'a> {
     }
 
     fn exactly(&self, id: &str, regime: RuleBody) -> Option<&'a BookRow> {
-        self.book
-            .rows
+        let places = self.book.places.get(&regime)?.get(id)?;
+        places
             .iter()
-            .filter(|row| row.id == id && row.regime == regime && row.is_in_force(self.date))
+            .map(|place| &self.book.rows[*place])
+            .filter(|row| row.is_in_force(self.date))
             .max_by_key(|row| row.effective_from)
     }
 
