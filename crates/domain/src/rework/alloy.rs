@@ -53,16 +53,31 @@ pub const ALLOYS: &[Alloy] = &[
     alloy("Sn60Pb40", 183, 190, true, false, MEMORY),
 ];
 
-/// The alloy of this name, however it is spaced or capitalised.
+/// The alloy of this name, however it is spaced or capitalised, and whichever of its elements is written first.
 pub fn alloy_named(name: &str) -> Option<&'static Alloy> {
-    let plain = |text: &str| {
-        text.chars()
-            .filter(|letter| letter.is_alphanumeric() || *letter == '.')
-            .flat_map(char::to_lowercase)
-            .collect::<String>()
-    };
-    let wanted = plain(name);
-    ALLOYS.iter().find(|alloy| plain(alloy.name) == wanted)
+    let wanted = elements(name);
+    ALLOYS.iter().find(|alloy| elements(alloy.name) == wanted)
+}
+
+/// The name's elements, each with its share, in one order: “Sn42 Bi58” and “Bi58Sn42” name one alloy.
+fn elements(name: &str) -> Vec<String> {
+    let mut found: Vec<String> = Vec::new();
+    let mut after_digit = true;
+    for letter in name.chars() {
+        if !letter.is_alphanumeric() && letter != '.' {
+            continue;
+        }
+        if letter.is_alphabetic() && after_digit {
+            found.push(String::new());
+        }
+        after_digit = !letter.is_alphabetic();
+        match found.last_mut() {
+            Some(element) => element.extend(letter.to_lowercase()),
+            None => found.push(letter.to_string()),
+        }
+    }
+    found.sort();
+    found
 }
 
 /// Why the alloys used on one board must not have met; `None` when nothing speaks against it.

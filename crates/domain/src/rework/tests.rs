@@ -88,6 +88,26 @@ fn leaded_solder_has_the_lower_ceiling() {
 }
 
 #[test]
+fn an_alloy_is_known_whichever_of_its_elements_is_written_first() {
+    for (typed, name) in [
+        ("Sn42Bi58", "Bi58Sn42"),
+        ("sn 42 / bi 58", "Bi58Sn42"),
+        ("Pb37Sn63", "Sn63Pb37"),
+        ("Sn42Bi57Ag1", "Bi57Sn42Ag1"),
+        ("sac 305", "SAC305"),
+    ] {
+        assert_eq!(
+            alloy_named(typed).map(|alloy| alloy.name),
+            Some(name),
+            "{typed}"
+        );
+    }
+    for typed in ["Sn58Bi42", "Sn42", "SAC", "", "42"] {
+        assert_eq!(alloy_named(typed), None, "{typed}");
+    }
+}
+
+#[test]
 fn bismuth_and_lead_must_not_meet() {
     let named = |name: &str| alloy_named(name).expect("in the table");
     let warning = mixing_warning(&[named("Bi58Sn42"), named("Sn63Pb37")]).expect("a warning");

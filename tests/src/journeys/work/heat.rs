@@ -48,6 +48,40 @@ fn the_cell_is_warned_about_before_any_number_is_typed() {
 }
 
 #[test]
+fn a_field_that_cannot_be_read_takes_no_warning_from_the_others() {
+    let house = House::founded();
+    let desk = &house.desk;
+    let job_id = on_the_bench(&house);
+    let warned = |change: fn(&mut HeatInput)| {
+        let mut typed = HeatInput {
+            alloy: "SAC305".to_owned(),
+            temperature_c: "180".to_owned(),
+            cell_off: Some(true),
+            ..heat("U1")
+        };
+        change(&mut typed);
+        let request = PreviewStep {
+            job_id,
+            heat: Some(typed),
+            parts: Vec::new(),
+            jumper: None,
+        };
+        let warnings = preview_step(desk, request).unwrap().warnings;
+        warnings
+            .into_iter()
+            .map(|warning| warning.text)
+            .collect::<String>()
+    };
+    let cold = "melts fully at 220 °C";
+    assert!(warned(|_| ()).contains(cold));
+    assert!(warned(|heat| heat.seconds.clear()).contains(cold));
+    assert!(warned(|heat| "long".clone_into(&mut heat.above_liquidus_s)).contains(cold));
+    assert!(warned(|heat| heat.neighbours = vec!["U1".to_owned()]).contains(cold));
+    let unknown = warned(|heat| "Unobtainium".clone_into(&mut heat.alloy));
+    assert!(unknown.contains("named what stands near U1"), "{unknown}");
+}
+
+#[test]
 fn a_step_after_closing_is_refused_in_one_sentence() {
     let house = House::founded();
     let desk = &house.desk;

@@ -200,13 +200,7 @@ pub fn preview_step(desk: &Desk, request: PreviewStep) -> Result<StepPreview, De
     let mut offered = Offered::none();
     if let Some(heat) = &request.heat {
         offered = Offered::of(&lab, &job, heat);
-        // Half a form warns as far as it goes; only what it says is judged. The cell comes first, before any number is typed.
-        step.heat = parse_heat(&lab, &job, heat).ok().or_else(|| {
-            Some(HeatExposure {
-                cell_off: heat.cell_off,
-                ..HeatExposure::default()
-            })
-        });
+        step.heat = Some(heat_so_far(&lab, &job, heat));
     }
     let judged = judge_step(&job.steps, EntryId::new(desk.new_id()), &step);
     Ok(StepPreview {
@@ -220,6 +214,38 @@ pub fn preview_step(desk: &Desk, request: PreviewStep) -> Result<StepPreview, De
         lots,
     })
 }
+
+/// The heat that half a form tells: what is refused in one field takes nothing from what the others warn of. The cell comes first,
+/// before any number is typed.
+fn heat_so_far(lab: &Lab, job: &Job, input: &HeatInput) -> HeatExposure {
+    let mut readable = input.clone();
+    // Each refused field is emptied once, so the form is read at most once for each of them.
+    for _ in 0..REFUSABLE_FIELDS {
+        match parse_heat(lab, job, &readable) {
+            Ok(heat) => return heat,
+            Err(DeskError::Field { field, .. }) => match field.as_ref() {
+                "alloy" => readable.alloy.clear(),
+                "above_liquidus_s" => readable.above_liquidus_s.clear(),
+                "neighbours" => readable.neighbours.clear(),
+                "part" => readable.part.clear(),
+                // The shortest time there is: no warning comes from it.
+                "seconds" => "1".clone_into(&mut readable.seconds),
+                // Without a peak there is nothing to judge.
+                _ => break,
+            },
+            Err(_) => break,
+        }
+    }
+    HeatExposure {
+        cell_off: input
+            .cell_off
+            .or_else(|| job.is_without_cell().then_some(true)),
+        ..HeatExposure::default()
+    }
+}
+
+/// The fields of a heating form that can be left out of what it warns of.
+const REFUSABLE_FIELDS: usize = 6;
 
 fn boards_of<'a>(lab: &'a Lab, job: &Job) -> Vec<&'a Board> {
     let Some(device) = job.device.value() else {
