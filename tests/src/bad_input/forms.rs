@@ -161,6 +161,7 @@ fn a_quote_with_wrong_money_is_refused_by_its_field() {
     let good = quote_of(job_id, "89");
     for (amount, words) in [
         ("eighty", "“eighty” is not an amount"),
+        ("", "costs"),
         ("89.9999", "digits after the point"),
         ("89 USD", "USD"),
         ("99999999999999999999", "too large"),

@@ -48,6 +48,15 @@ fn check_jumper(change: impl FnOnce(&mut JumperInput), field: &str, words: &str)
 }
 
 #[test]
+fn a_jumper_s_reading_in_another_unit_is_told_what_a_wire_is_read_in() {
+    check_jumper(
+        |jumper| "474 mA".clone_into(&mut jumper.measured),
+        "measured",
+        "A wire is read in Ω, but “474 mA” is in A",
+    );
+}
+
+#[test]
 fn a_jumper_is_refused_only_where_it_is_none() {
     check_jumper(
         |jumper| "string".clone_into(&mut jumper.wire),

@@ -39,7 +39,8 @@ fn a_part_whose_floor_life_is_over_may_be_used_and_is_named() {
         designator: "U1".to_owned(),
         description: "charge controller".to_owned(),
         source: PartSource::New,
-        lot: "L-7".to_owned(),
+        // As a hand types it; the step and the report have it as the lab writes it.
+        lot: "l-7".to_owned(),
     };
     let step = |parts: Vec<FittedPart>| RecordStep {
         text: "Fitted it".to_owned(),
@@ -47,6 +48,7 @@ fn a_part_whose_floor_life_is_over_may_be_used_and_is_named() {
         ..RecordStep::on(job_id)
     };
     let view = record_step(desk, step(vec![fitted.clone()])).unwrap();
+    assert_eq!(view.job.steps[0].value.parts[0].lot, "L-7");
     assert!(
         view.job.judged_steps[0].warnings[0]
             .text

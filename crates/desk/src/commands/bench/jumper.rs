@@ -1,7 +1,7 @@
 //! A jumper wire as it is typed.
 
 use domain::fact::Jumper;
-use domain::reading::{Unit, parse_micro, parse_reading};
+use domain::reading::{ReadingError, Unit, parse_micro, parse_reading};
 use domain::rework::{JumperReading, Wire};
 use serde::{Deserialize, Serialize};
 use ts_rs::TS;
@@ -124,8 +124,19 @@ fn ohm(field: &'static str, text: &str) -> Result<Option<i64>, DeskError> {
     if text.trim().is_empty() {
         return Ok(None);
     }
-    let micro =
-        parse_reading(text.trim(), Unit::Ohm).map_err(|why| DeskError::field(field, why))?;
+    let micro = parse_reading(text.trim(), Unit::Ohm).map_err(|why| match why {
+        ReadingError::OtherUnit {
+            text,
+            typed,
+            wanted,
+        } => DeskError::field(
+            field,
+            format!(
+                "a wire is read in {wanted}, but “{text}” is in {typed}; measure its resistance"
+            ),
+        ),
+        why => DeskError::field(field, why),
+    })?;
     if micro < 0 {
         return Err(DeskError::field(
             field,

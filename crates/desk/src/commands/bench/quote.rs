@@ -177,6 +177,12 @@ fn parse_quote(request: &SetQuote, currency: Currency, today: &str) -> Result<Qu
                 format!("say what the {} is for", line.amount.trim()),
             ));
         }
+        if line.amount.trim().is_empty() {
+            return Err(DeskError::field(
+                "lines",
+                format!("say what “{text}” costs"),
+            ));
+        }
         let amount =
             Money::parse(&line.amount, currency).map_err(|why| DeskError::field("lines", why))?;
         lines.push(QuoteLine { text, amount });

@@ -3,6 +3,7 @@
 use domain::fact::{
     Fact, FittedPart, Hold, HoldKind, HoldLift, Message, MessageFrom, Note, ProcedureDone, Step,
 };
+use domain::house::Lab;
 use domain::job::{Job, Station};
 use domain::{ContentHash, EntryId, JobId, PersonId, Subject};
 use serde::{Deserialize, Serialize};
@@ -132,7 +133,7 @@ pub fn record_step(desk: &Desk, request: RecordStep) -> Result<JobView, DeskErro
         .in_procedure
         .map(|place| place_in(&job, place, request.witness_id))
         .transpose()?;
-    let parts = parts(request.parts)?;
+    let parts = parts(&lab, request.parts)?;
     let step = Step {
         text,
         procedure: in_procedure.as_ref().map_or_else(
@@ -252,14 +253,22 @@ fn place_in(
     })
 }
 
-fn parts(parts: Vec<FittedPart>) -> Result<Vec<FittedPart>, DeskError> {
+fn lot_as_kept(lab: &Lab, typed: &str) -> String {
+    lab.lots
+        .iter()
+        .find(|lot| lot.lot.0.eq_ignore_ascii_case(typed))
+        .map_or_else(|| typed.to_owned(), |lot| lot.lot.0.clone())
+}
+
+/// The parts as typed; a lot that the lab keeps is written as the lab writes it, another number stays as it is.
+fn parts(lab: &Lab, parts: Vec<FittedPart>) -> Result<Vec<FittedPart>, DeskError> {
     let mut kept = Vec::new();
     for part in parts {
         let part = FittedPart {
             designator: part.designator.trim().to_uppercase(),
             description: part.description.trim().to_owned(),
             source: part.source,
-            lot: part.lot.trim().to_owned(),
+            lot: lot_as_kept(lab, part.lot.trim()),
         };
         match (part.designator.is_empty(), part.description.is_empty()) {
             (true, true) => {}
