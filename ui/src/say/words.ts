@@ -168,6 +168,17 @@ export const block: Words<Block> = {
   work_done: 'work was done', diagnosis_missing: 'a diagnosis', not_refused: "the shop's refusal", hold_point_open: 'hold points passed', jumper_not_accepted: 'a jumper that reads right',
 }
 
+/** What was passed with a reason, as the report prints it too. Blocks that nobody may pass are not here. */
+export const passed: Partial<Words<Block>> = {
+  identity_differs: 'The identifiers differ from the advice', tests_not_chosen: 'No test was chosen that shows the fault', before_missing: 'A test lacks its result before',
+  after_missing: 'A test lacks its result after', fault_not_fixed: 'The declared fault is not fixed', made_worse: 'Something is worse than before', neighbour_not_proved: 'A heated neighbour is not proved',
+  held: 'The job was on hold', still_failing: 'A test fails after the work', nothing_fixed: 'No test shows that anything is better than it was', not_closed: 'Tested after, but not in the closed device',
+  fault_found: 'The declared fault did show before', work_done: 'The board was worked on', not_refused: 'The shop has not refused', jumper_not_accepted: 'A jumper does not read as its wire should',
+}
+
+/** What “repaired” says was shown. Where an owner passed one of these, the word stands by that person's reason alone. */
+export const repairedClaims: Block[] = ['after_missing', 'fault_not_fixed', 'made_worse', 'neighbour_not_proved', 'still_failing', 'not_closed', 'jumper_not_accepted']
+
 /** The codes of a table as options of a choice, in the order of the table or of `order`. */
 export function options<Code extends string>(words: Words<Code>, notes?: Partial<Words<Code>>, order: Code[] = Object.keys(words) as Code[]): Option[] {
   return order.map((value) => ({ value, words: words[value], ...(notes?.[value] ? { note: notes[value] } : {}) }))

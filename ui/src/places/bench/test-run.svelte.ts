@@ -5,7 +5,7 @@
 import type { Assembly, ChoiceAnswer, JobView, MarkedResult, Phase, ResultInput, TestDefinition, TestReason, TraceFile } from '../../backend/generated'
 import { asBackendError, type BackendError } from '../../backend'
 import { StopwatchState } from '../../parts/stopwatch.svelte'
-import { seconds } from '../../say/readings'
+import { resultWords, seconds } from '../../say/readings'
 
 export interface RunRow {
   code: string
@@ -48,6 +48,12 @@ export function rowsOf({ job, done_with }: Pick<JobView, 'done_with'> & { job: P
         why: joint === 'not_comparable' && phase === 'after' ? why : [],
       }
     })
+}
+
+/** What a result came to, with its judgement: a reading that fails must be said at once. */
+export function resultSaid({ job }: { job: Pick<JobView['job'], 'comparison'> }, phase: Phase, code: string): string {
+  const taken = job.comparison.find((row) => row.code === code)?.[phase]
+  return taken ? resultWords(taken) : 'recorded'
 }
 
 /** Whether a test gives a number. */

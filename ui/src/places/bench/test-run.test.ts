@@ -1,7 +1,7 @@
 import { beforeEach, expect, test } from 'vitest'
 import { BackendError } from '../../backend'
 import type { Comparison, JobView, MarkedResult, ResultInput, SuggestedTest, TestKind } from '../../backend/generated'
-import { rowsOf, TestRun } from './test-run.svelte'
+import { resultSaid, rowsOf, TestRun } from './test-run.svelte'
 
 const limits = { low_micro: null, high_micro: null }
 const definition = (code: string, kind: TestKind): SuggestedTest =>
@@ -136,4 +136,9 @@ test('how the device stands goes with every result until it is said otherwise', 
   run.take('p')
   await settled()
   expect(stood).toEqual([{ kind: 'closed' }, { kind: 'parts_off', parts: 'display off' }])
+})
+
+test('what is said of a reading names its judgement and its unit', () => {
+  const failing = { verdict: 'fail', result: { outcome: { kind: 'reading', reading: { micro: 490_000, unit: 'ampere', uncertainty_micro: null } } } } as MarkedResult
+  expect(resultSaid(viewOf([compared('charge', { after: failing })]), 'after', 'charge')).toBe('fail, 0.49 A')
 })
