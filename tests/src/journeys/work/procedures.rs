@@ -85,6 +85,23 @@ fn a_job_can_t_pass_a_hold_point_without_its_result_and_its_second_person() {
     assert_eq!(said.field.as_deref(), Some("witness_id"));
     let said = refusal(record_step(desk, place(begun_id, job_id, 1, Some(own))));
     assert_eq!(said.field.as_deref(), Some("witness_id"));
+    add_person(desk, "Pavle Dorn", &[Role::Receiver, Role::Technician]);
+    let colleague = state_of(desk)
+        .people
+        .into_iter()
+        .find(|person| person.name == "Pavle Dorn")
+        .unwrap()
+        .person_id;
+    let said = refusal(record_step(
+        desk,
+        place(begun_id, job_id, 1, Some(colleague)),
+    ));
+    assert_eq!(said.field.as_deref(), Some("witness_id"));
+    assert!(
+        said.message.contains("Pavle Dorn is no second pair"),
+        "{}",
+        said.message
+    );
     let mut silent = place(begun_id, job_id, 1, Some(witness));
     silent.in_procedure.as_mut().unwrap().result.clear();
     assert_eq!(

@@ -1,6 +1,6 @@
 import { expect, test } from 'vitest'
-import type { JobProcedure, ProcedurePlace } from '../../backend/generated'
-import { nextPlace, placeWords } from './procedure'
+import type { JobProcedure, PersonBrief, ProcedurePlace, Role } from '../../backend/generated'
+import { nextPlace, placeWords, witnessesOf } from './procedure'
 
 const place = (text: string, passed: boolean, hold_point = false): ProcedurePlace => ({ step: { text, hold_point, needs_witness: hold_point }, recorded: null, witness_id: null, result: '', passed })
 const procedure = (begun: string, next: number | null, places: ProcedurePlace[]): JobProcedure => ({
@@ -19,4 +19,11 @@ test('a hold point that was looked at and not passed says so', () => {
   const held = { ...place('seen under the microscope', false, true), recorded: { entry_id: 'e', actor_id: 'p', at_ms: 1 } }
   expect(placeWords(procedure('a', 0, [held, place('close', false)]), 0)).toBe('not passed yet')
   expect(placeWords(procedure('a', 0, [held, place('close', false)]), 1)).toBe('')
+})
+
+test('a hold point with a witness offers those who witness, and any other step every colleague', () => {
+  const person = (person_id: string, roles: Role[], left = false): PersonBrief => ({ person_id, name: person_id, roles, of_a_shop: false, left })
+  const people = [person('me', ['owner', 'second_pair']), person('eyes', ['second_pair']), person('dock', ['receiver']), person('gone', ['second_pair'], true)]
+  const names = (held: boolean) => witnessesOf(people, 'me', { step: { text: '', hold_point: held, needs_witness: held } }).map(({ person_id }) => person_id)
+  expect([names(true), names(false), witnessesOf(people, 'me', undefined).length]).toEqual([['eyes'], ['eyes', 'dock'], 2])
 })

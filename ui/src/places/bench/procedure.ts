@@ -1,5 +1,5 @@
 /** Where the work stands in the procedures it goes by. What may be recorded is decided by the backend. */
-import type { JobProcedure, ProcedureStep } from '../../backend/generated'
+import type { JobProcedure, PersonBrief, ProcedureStep } from '../../backend/generated'
 
 /** The step of a procedure that is recorded next. */
 export interface StepPlace {
@@ -23,4 +23,9 @@ export function placeWords(procedure: JobProcedure, index: number): string {
   if (place.passed) return place.step.hold_point ? 'passed' : 'done'
   if (place.recorded) return place.step.hold_point ? 'not passed yet' : 'done'
   return procedure.next === index ? 'next' : ''
+}
+
+/** Who may have seen a step: any colleague, and at a hold point that asks for a witness, a second pair of eyes. */
+export function witnessesOf(people: PersonBrief[], own: string | undefined, place: Pick<StepPlace, 'step'> | undefined): PersonBrief[] {
+  return people.filter((person) => !person.left && person.person_id !== own && (!place?.step.needs_witness || person.roles.includes('second_pair')))
 }

@@ -1,7 +1,8 @@
 //! Work: steps with parts and heat, holds, and the words between lab and shop.
 
 use domain::fact::{
-    Fact, FittedPart, Hold, HoldKind, HoldLift, Message, MessageFrom, Note, ProcedureDone, Step,
+    Fact, FittedPart, Hold, HoldKind, HoldLift, Message, MessageFrom, Note, ProcedureDone, Role,
+    Step,
 };
 use domain::house::Lab;
 use domain::job::{Job, Station};
@@ -133,6 +134,12 @@ pub fn record_step(desk: &Desk, request: RecordStep) -> Result<JobView, DeskErro
         .in_procedure
         .map(|place| place_in(&job, place, request.witness_id))
         .transpose()?;
+    if let (Some(witness_id), Some(place)) = (request.witness_id, &in_procedure)
+        && place.needs_witness
+        && place.done.passed
+    {
+        check_second_pair(desk, witness_id)?;
+    }
     let parts = parts(&lab, request.parts)?;
     let step = Step {
         text,
@@ -193,6 +200,23 @@ fn check_witness(desk: &Desk, witness_id: PersonId) -> Result<(), DeskError> {
             "witness_id",
             "this person does not work here; choose one of the lab's people",
         ))
+    }
+}
+
+/// A hold point is witnessed by a person whom the lab has named for it; any colleague may have seen another step.
+fn check_second_pair(desk: &Desk, witness_id: PersonId) -> Result<(), DeskError> {
+    let people = desk.people()?;
+    let witness = people.iter().find(|person| person.person_id == witness_id);
+    match witness {
+        Some(person) if person.roles.contains(&Role::SecondPair) => Ok(()),
+        Some(person) => Err(DeskError::field(
+            "witness_id",
+            format!(
+                "{} is no second pair of eyes, who witnesses hold points; choose one who is, or give the role under Setup, People",
+                person.name
+            ),
+        )),
+        None => Err(DeskError::NotFound { what: "person" }),
     }
 }
 
