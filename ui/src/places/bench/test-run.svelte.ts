@@ -78,7 +78,8 @@ export class TestRun {
   /** How the device stands; it stays so from test to test until it is said otherwise. */
   stands = $state<Assembly['kind']>('closed')
   parts_off = $state('')
-  readonly watch = new StopwatchState()
+  /** A stopwatch for each timed test: a device starts up by itself while another test is done. */
+  readonly #watches = new Map<string, StopwatchState>()
   readonly phase: Phase
   readonly #send: Send
   readonly #done: (view: JobView, row: RunRow, result: ResultInput) => void
@@ -94,6 +95,24 @@ export class TestRun {
     return this.rows[this.at]
   }
 
+  /** The stopwatch of the test at hand. */
+  get watch(): StopwatchState {
+    return this.#watchOf(this.row?.code ?? '')
+  }
+
+  #watchOf(code: string): StopwatchState {
+    const known = this.#watches.get(code)
+    if (known) return known
+    const watch = new StopwatchState()
+    this.#watches.set(code, watch)
+    return watch
+  }
+
+  /** Whether this test's stopwatch runs. */
+  times(code: string): boolean {
+    return this.#watches.get(code)?.running ?? false
+  }
+
   /** How many have a result in this phase. */
   get done(): number {
     return this.rows.filter((row) => row[this.phase] !== null).length
@@ -102,6 +121,8 @@ export class TestRun {
   /** Takes the rows of a new view; the cursor stays on its test. */
   show(rows: RunRow[]): void {
     const code = this.row?.code
+    // Made before the rows are drawn, so that each row sees when its own begins to run.
+    for (const row of rows) if (row.test?.kind.kind === 'timed') this.#watchOf(row.code)
     this.rows = rows
     const at = rows.findIndex((row) => row.code === code)
     this.at = at >= 0 ? at : Math.max(0, Math.min(this.at, rows.length - 1))
@@ -198,6 +219,7 @@ export class TestRun {
     const typed = { value: this.value, uncertainty: this.uncertainty, why: this.why, note: this.note, photos: this.photos, trace: this.trace, asking: this.asking }
     this.waiting++
     this.refused = undefined
+    this.#stopWatch(row.code)
     // The next test is shown at once; a refusal leads back to this one, with what was typed.
     if (this.at < this.rows.length - 1) this.at++
     this.#clear()
@@ -223,7 +245,12 @@ export class TestRun {
     this.note = ''
     this.photos = []
     this.trace = null
-    if (this.watch.running) this.watch.stop()
-    this.watch.clear()
+  }
+
+  /** A result ends the timing of its own test, and of no other. */
+  #stopWatch(code: string): void {
+    const watch = this.#watches.get(code)
+    if (watch?.running) watch.stop()
+    watch?.clear()
   }
 }

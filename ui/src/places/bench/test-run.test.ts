@@ -142,3 +142,19 @@ test('what is said of a reading names its judgement and its unit', () => {
   const failing = { verdict: 'fail', result: { outcome: { kind: 'reading', reading: { micro: 490_000, unit: 'ampere', uncertainty_micro: null } } } } as MarkedResult
   expect(resultSaid(viewOf([compared('charge', { after: failing })]), 'after', 'charge')).toBe('fail, 0.49 A')
 })
+
+test('a stopwatch runs on while another test is done, and is read at its own', async () => {
+  show(['start', { kind: 'timed', limits }], ['display', plain], ['wake', { kind: 'timed', limits }])
+  run.take('s')
+  run.go(1)
+  run.take('p')
+  await settled()
+  expect([run.row?.code, run.watch.running, run.times('start')]).toEqual(['wake', false, true])
+  run.go(0)
+  run.take('s')
+  expect([run.watch.running, run.asking]).toEqual([false, 'reading'])
+  run.submit()
+  await settled()
+  run.go(0)
+  expect([run.watch.running, run.watch.elapsed_ms, sent.map(([code]) => code)]).toEqual([false, 0, ['display', 'start']])
+})
