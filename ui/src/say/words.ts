@@ -33,7 +33,7 @@ export const parcelFinding: Words<ParcelFinding> = {
 export const dangerFindings: ParcelFinding[] = ['warm', 'bulging', 'smoking']
 
 export const cellAnswer: Words<CellAnswer> = {
-  swollen: 'swollen', leaking: 'leaking', hot: 'hot', burnt: 'burnt', pierced: 'cut or pierced', recalled: 'recalled by its maker', wet: 'wet', not_seen: 'not looked at', dropped: 'fell hard',
+  swollen: 'swollen', leaking: 'leaking', hot: 'hot', burnt: 'burnt', pierced: 'cut or pierced', recalled: 'recalled by its maker', wet: 'wet', not_seen: 'not looked at by the shop', dropped: 'fell hard',
 }
 
 export const cellFinding: Words<CellFinding> = {

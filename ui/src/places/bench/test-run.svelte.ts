@@ -59,6 +59,12 @@ export function resultSaid({ job }: { job: Pick<JobView['job'], 'comparison'> },
 /** Whether a test gives a number. */
 export const isMeasured = (row: RunRow | undefined): boolean => row?.test?.kind.kind === 'reading' || row?.test?.kind.kind === 'timed'
 
+/** What was typed or added for a test and is not recorded yet. */
+type Typed = Pick<TestRun, 'asking' | 'value' | 'uncertainty' | 'why' | 'note' | 'photos' | 'trace'>
+
+/** The instrument stays the same from test to test, but its uncertainty has the test's unit. */
+const NOTHING: Typed = { asking: undefined, value: '', uncertainty: '', why: '', note: '', photos: [], trace: null }
+
 type Send = (code: string, result: ResultInput, evidence: Evidence) => Promise<JobView>
 
 export class TestRun {
@@ -80,6 +86,8 @@ export class TestRun {
   parts_off = $state('')
   /** A stopwatch for each timed test: a device starts up by itself while another test is done. */
   readonly #watches = new Map<string, StopwatchState>()
+  /** What was typed for tests that the cursor has left. */
+  readonly #left = new Map<string, Typed>()
   readonly phase: Phase
   readonly #send: Send
   readonly #done: (view: JobView, row: RunRow, result: ResultInput) => void
@@ -136,8 +144,23 @@ export class TestRun {
 
   go(index: number): void {
     const at = Math.max(0, Math.min(this.rows.length - 1, index))
-    if (at !== this.at) this.#clear()
+    if (at === this.at) return
+    this.#leave()
     this.at = at
+    this.#arrive()
+  }
+
+  get #typed(): Typed {
+    const { asking, value, uncertainty, why, note, photos, trace } = this
+    return { asking, value, uncertainty, why, note, photos, trace }
+  }
+
+  #leave(): void {
+    if (this.row) this.#left.set(this.row.code, this.#typed)
+  }
+
+  #arrive(): void {
+    Object.assign(this, (this.row && this.#left.get(this.row.code)) ?? NOTHING)
   }
 
   /** One key on the list. A measured test asks for its reading where a key alone can't say it. */
@@ -209,42 +232,33 @@ export class TestRun {
     this.#record(row, this.asking === 'why' ? { kind: 'not_testable', why: this.why } : { kind: 'reading', value: this.value, uncertainty: this.uncertainty })
   }
 
-  /** Steps back from typing; what was typed stays until the cursor moves. */
+  /** Steps back from typing; what was typed stays. */
   back(): void {
     this.asking = undefined
   }
 
   #record(row: RunRow, result: ResultInput): void {
     const evidence = { note: this.note, photos: this.photos, assembly: this.assembly, trace: this.trace }
-    const typed = { value: this.value, uncertainty: this.uncertainty, why: this.why, note: this.note, photos: this.photos, trace: this.trace, asking: this.asking }
+    const typed = this.#typed
     this.waiting++
     this.refused = undefined
     this.#stopWatch(row.code)
     // The next test is shown at once; a refusal leads back to this one, with what was typed.
+    this.#left.delete(row.code)
     if (this.at < this.rows.length - 1) this.at++
-    this.#clear()
+    this.#arrive()
     this.#queue = this.#queue.then(async () => {
       try {
         this.#done(await this.#send(row.code, result, evidence), row, result)
       } catch (cause) {
         this.refused = { code: row.code, error: asBackendError(cause) }
+        this.#leave()
         this.at = Math.max(0, this.rows.findIndex(({ code }) => code === row.code))
         Object.assign(this, typed)
       } finally {
         this.waiting--
       }
     })
-  }
-
-  #clear(): void {
-    this.asking = undefined
-    this.value = ''
-    // The instrument stays the same from test to test, but its uncertainty has the test's unit.
-    this.uncertainty = ''
-    this.why = ''
-    this.note = ''
-    this.photos = []
-    this.trace = null
   }
 
   /** A result ends the timing of its own test, and of no other. */

@@ -73,6 +73,32 @@ test('a refusal leads back to its test with what was typed', async () => {
   expect([run.row?.code, run.value, run.asking, run.refused?.error.message]).toEqual(['charge', '0.9.4', 'reading', 'Write a number.'])
 })
 
+test('what was typed for a test waits there while the cursor is elsewhere', () => {
+  show(['display', plain], ['sound', plain])
+  run.note = 'a bright dot'
+  run.go(1)
+  expect(run.note).toBe('')
+  run.go(0)
+  expect(run.note).toBe('a bright dot')
+})
+
+test('what was typed for one test goes with no other’s result, and is gone once it is recorded', async () => {
+  const notes: string[] = []
+  run = new TestRun('after', async (code, _, { note }) => {
+    notes.push(`${code}: ${note}`)
+    return {} as JobView
+  }, () => undefined)
+  show(['display', plain], ['sound', plain])
+  run.note = 'a bright dot'
+  run.go(1)
+  run.take('p')
+  run.go(0)
+  run.take('p')
+  run.go(0)
+  await settled()
+  expect([notes, run.note]).toEqual([['sound: ', 'display: a bright dot'], ''])
+})
+
 test('a new view keeps the cursor on its test', () => {
   show(['a', plain], ['b', plain])
   run.go(1)
