@@ -84,7 +84,7 @@ impl Verdict {
 pub enum Joint {
     /// Failed before, passes after.
     Fixed,
-    /// Fails after, and did not pass before.
+    /// Failed before and fails after.
     StillFailing,
     /// Passed before, fails after.
     MadeWorse,
@@ -94,7 +94,7 @@ pub enum Joint {
     NewlyTestable,
     /// No result after that says anything.
     NotProved,
-    /// There are two results, but they can't be set against each other; why is said beside it.
+    /// The results can't be set against each other, or it fails after and nothing is known of before; why is said beside it.
     NotComparable,
     /// The device has no such thing.
     NotApplicable,
@@ -185,7 +185,9 @@ pub fn join(before: Option<Verdict>, after: Option<Verdict>) -> Joint {
         (Some(Verdict::Pass), Some(Verdict::Pass)) => Joint::Steady,
         (_, Some(Verdict::Pass)) => Joint::NewlyTestable,
         (Some(Verdict::Pass), Some(Verdict::Fail)) => Joint::MadeWorse,
-        (_, Some(Verdict::Fail)) => Joint::StillFailing,
+        (Some(Verdict::Fail), Some(Verdict::Fail)) => Joint::StillFailing,
+        // Nobody knows whether it failed before: neither “still” nor “worse” would be true.
+        (_, Some(Verdict::Fail)) => Joint::NotComparable,
     }
 }
 
@@ -385,10 +387,13 @@ fn joint(
 fn base_words(joint: Joint, after: Option<&MarkedResult>) -> String {
     match joint {
         Joint::Fixed => "It failed before and passes after.",
-        Joint::StillFailing => "It fails after, and did not pass before.",
+        Joint::StillFailing => "It failed before and fails after.",
         Joint::MadeWorse => "It passed before and fails after.",
         Joint::Steady => "It passed before and passes after.",
         Joint::NewlyTestable => "It passes after; before, there was no result to compare with.",
+        Joint::NotComparable if after.is_some_and(|after| after.verdict == Verdict::Fail) => {
+            "It fails after; before, there was no result to compare with."
+        }
         Joint::NotComparable => {
             "The device had it before and is said to have none after; one of the two is a slip."
         }
