@@ -74,8 +74,10 @@ export class Screens {
     const drawn = () => within(LOAD_MS, 'drawing two frames', this.page.evaluate(() => new Promise((done) => {
       requestAnimationFrame(() => requestAnimationFrame(() => done()))
     })))
+    // A large answer takes the page a moment after its last byte has come; until then it says that it reads.
+    const reads = () => this.page.evaluate(() => [...document.querySelectorAll('[role=status]')].some((status) => status.textContent.trim() === 'Reading …'))
     await drawn()
-    while (this.#pending.size > 0) {
+    while (this.#pending.size > 0 || await reads()) {
       if (Date.now() > end) throw new Error(`the desk has not answered ${[...this.#pending].map((request) => request.url()).join(', ')}`)
       await drawn()
     }
