@@ -1,32 +1,20 @@
 /** A device that came back: its two stays facing, each with its report as it printed. */
 import assert from 'node:assert/strict'
-import { launch } from './lib/browser.mjs'
-import { comeBack, sendBack, startEmptyDesk } from './lib/lab.mjs'
+import { comeBack, sendBack } from './lib/lab.mjs'
 import { lookAtAll } from './lib/look.mjs'
 import { artifacts } from './lib/places.mjs'
 import { SIZES, withScreensOf } from './lib/screens.mjs'
-import { after, before, test } from './lib/test.mjs'
+import { onDeskOfItsOwn } from './lib/suite.mjs'
+import { test } from './lib/test.mjs'
 
 /** A tall window, in which whole pages are seen and so drawn. */
 const TALL = { width: 1280, height: 2400 }
 
 const folder = artifacts('comeback')
-let browser
-let running
-let jobs
+const suite = onDeskOfItsOwn(comeBack)
 
-before(async () => {
-  browser = await launch()
-  running = await startEmptyDesk()
-  jobs = await comeBack(running.desk)
-})
-after(async () => {
-  await browser?.close()
-  await running?.stop()
-})
-
-const withStays = (work, size = TALL) => withScreensOf(browser, running.desk, size, async (screens) => {
-  await screens.go(`bench/${jobs.again.job_id}/stays`)
+const withStays = (work, size = TALL) => withScreensOf(suite.browser, suite.desk, size, async (screens) => {
+  await screens.go(`bench/${suite.lab.again.job_id}/stays`)
   await work(screens, (name) => screens.page.getByRole('region', { name, exact: true }))
 })
 
@@ -40,13 +28,13 @@ async function pagesOf(stay) {
 }
 
 // The tests run in the order in which they stand: the second stay has no report until the fourth.
-test('a job whose device was here before leads to both stays, by a link and by a key', () => withScreensOf(browser, running.desk, SIZES[0], async (screens) => {
+test('a job whose device was here before leads to both stays, by a link and by a key', () => withScreensOf(suite.browser, suite.desk, SIZES[0], async (screens) => {
   const { page } = screens
-  await screens.go(`bench/${jobs.again.job_id}`)
+  await screens.go(`bench/${suite.lab.again.job_id}`)
   await page.getByRole('link', { name: 'Both stays side by side' }).click()
   await page.getByRole('heading', { name: 'Its earlier stay and this one' }).waitFor()
   await page.keyboard.press('Escape')
-  await page.waitForURL(`**/#/bench/${jobs.again.job_id}`)
+  await page.waitForURL(`**/#/bench/${suite.lab.again.job_id}`)
   await page.keyboard.press('Alt+R')
   await page.getByRole('heading', { name: 'Its earlier stay and this one' }).waitFor()
 }))
@@ -70,7 +58,7 @@ test('a page of a report opens larger and closes by Escape', () => withStays(asy
 }))
 
 test('once both stays have a report, their pages stand side by side on one line', async () => {
-  await sendBack(running.desk, jobs.again)
+  await sendBack(suite.desk, suite.lab.again)
   await withStays(async (_, stay) => {
     const [then] = await pagesOf(stay('Then'))
     const [now] = await pagesOf(stay('Now'))
@@ -85,7 +73,7 @@ test('both stays have no fault at any size, light or dark', () => withStays(asyn
   assert.deepEqual(await lookAtAll(screens.page, folder, 'stays', SIZES), [])
 }, SIZES[0]))
 
-test('the stays of a device that was never here before say so', () => withScreensOf(browser, running.desk, SIZES[0], async (screens) => {
-  await screens.go(`bench/${jobs.first.job_id}/stays`)
+test('the stays of a device that was never here before say so', () => withScreensOf(suite.browser, suite.desk, SIZES[0], async (screens) => {
+  await screens.go(`bench/${suite.lab.first.job_id}/stays`)
   assert.match(await screens.text(), /This device was not here before/)
 }))

@@ -17,7 +17,7 @@ use super::came::{celsius, chemistry_words, level, rating_words, thousandths};
 use super::report::words;
 use super::transport::{certainty, checked};
 use super::words::{Words, capital, day_of, device_name, joined};
-use super::{lab_head, meta, setup};
+use super::{lab_head, meta, setup, the_lab};
 use crate::desk::Desk;
 use crate::error::DeskError;
 use crate::views::{PaperFile, PaperSize};
@@ -155,14 +155,6 @@ impl Desk {
         let pdf = papers::handover_record(&paper, &setup(size))?;
         self.write_paper(&format!("handover-{}.pdf", cell.reference), &pdf)
     }
-}
-
-fn the_lab(desk: &Desk) -> Result<LabDescription, DeskError> {
-    desk.lab()?
-        .description
-        .value()
-        .cloned()
-        .ok_or(DeskError::NoLab)
 }
 
 fn label(in_bay: &InBay<'_>, bench_level: BenchLevel, words: &Words) -> model::BayLabel {

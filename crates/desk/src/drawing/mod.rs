@@ -42,6 +42,15 @@ use crate::desk::{Desk, PAPERS};
 use crate::error::DeskError;
 use crate::views::{PaperFile, PaperSize};
 
+/// Who the lab is, for the head of a paper.
+fn the_lab(desk: &Desk) -> Result<LabDescription, DeskError> {
+    desk.lab()?
+        .description
+        .value()
+        .cloned()
+        .ok_or(DeskError::NoLab)
+}
+
 /// A report that was drawn and kept.
 pub(crate) struct Drawn {
     /// The PDF among the papers.

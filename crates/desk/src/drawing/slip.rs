@@ -6,7 +6,7 @@ use papers::model::{self, Labelled, PackedDevice};
 
 use super::report::{outcome_kind, words};
 use super::words::{Words, capital, device_name, joined};
-use super::{cautions, lab_head, meta, party, setup};
+use super::{cautions, lab_head, meta, party, setup, the_lab};
 use crate::desk::Desk;
 use crate::error::DeskError;
 use crate::views::{PaperFile, PaperSize, ParcelView};
@@ -20,12 +20,7 @@ impl Desk {
     ) -> Result<PaperFile, DeskError> {
         let parcel = &view.parcel;
         let words = words(self)?;
-        let lab = self
-            .lab()?
-            .description
-            .value()
-            .cloned()
-            .ok_or(DeskError::NoLab)?;
+        let lab = the_lab(self)?;
         let shop = parcel
             .shop_id
             .map(|shop_id| self.shop_fold(shop_id))

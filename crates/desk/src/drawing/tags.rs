@@ -9,6 +9,7 @@ use serde::{Deserialize, Serialize};
 use ts_rs::TS;
 
 use super::report::words;
+use super::the_lab;
 use super::words::{Words, day_of, joined};
 use crate::desk::Desk;
 use crate::error::DeskError;
@@ -35,12 +36,7 @@ impl Desk {
         first_label: u32,
     ) -> Result<PaperFile, DeskError> {
         let words = words(self)?;
-        let lab = self
-            .lab()?
-            .description
-            .value()
-            .cloned()
-            .ok_or(DeskError::NoLab)?;
+        let lab = the_lab(self)?;
         // Each stock has a name of its own, so that no sheet overwrites the roll.
         let suffix = match stock {
             TagStock::Roll62Mm => "roll",

@@ -20,7 +20,7 @@ use ts_rs::TS;
 use super::own::Own;
 use super::report::words;
 use super::words::{Words, capital, day};
-use super::{meta, party, setup};
+use super::{meta, party, setup, the_lab};
 use crate::desk::Desk;
 use crate::error::DeskError;
 use crate::views::{PaperFile, PaperSize, ParcelView};
@@ -89,12 +89,7 @@ impl Desk {
         papers: &ForTransport<'_>,
     ) -> Result<Vec<ParcelPaper>, DeskError> {
         let words = words(self)?;
-        let lab = self
-            .lab()?
-            .description
-            .value()
-            .cloned()
-            .ok_or(DeskError::NoLab)?;
+        let lab = the_lab(self)?;
         let jobs: Vec<Job> = papers
             .view
             .parcel
