@@ -126,8 +126,11 @@ const fn joint(joint: Joint) -> model::Comparison {
 /// The people's notes, why a side could not be tested, and a reading too near its limit to be sure of.
 fn notes(row: &Comparison) -> String {
     let sides = [("before", &row.before), ("after", &row.after)];
-    let mut notes = if row.joint == Joint::NotComparable {
-        row.why.clone()
+    // Sentences and people's words stand in one line here, parted by semicolons.
+    let mut notes: Vec<String> = if row.joint == Joint::NotComparable {
+        let why = row.why.iter();
+        why.map(|why| why.trim_end_matches('.').to_owned())
+            .collect()
     } else {
         Vec::new()
     };

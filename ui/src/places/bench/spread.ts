@@ -72,7 +72,7 @@ function verdictOf(row: Comparison, closed: boolean): Verdict | null {
 
 /** Why two results can't be set against each other stands with the after. */
 function withWhy(side: TestSide, { joint, why }: Comparison): TestSide {
-  return joint === 'not_comparable' ? { ...side, note: [side.note, ...why].filter(Boolean).join('; ') } : side
+  return joint === 'not_comparable' ? { ...side, note: [side.note, ...why.map((sentence) => sentence.replace(/\.$/, ''))].filter(Boolean).join('; ') } : side
 }
 
 /** The rows of the spread. */

@@ -53,6 +53,22 @@ fn every_test_is_in_the_tally_also_one_that_can_t_be_compared() {
     assert!(tally.contains("1 not comparable"), "{tally}");
 }
 
+#[test]
+fn a_test_that_fails_with_nothing_known_of_before_says_so_in_one_line() {
+    let bench = closed();
+    bench.result(Phase::After, "camera.each", ResultInput::Fail);
+    let job = bench.desk.job(bench.job_id).unwrap();
+    let at = job
+        .comparison
+        .iter()
+        .position(|row| row.code == code("camera.each"));
+    let row = &super::super::proof::comparison(&job)[at.unwrap()];
+    assert_eq!(
+        row.note,
+        "It fails after; before, there was no result to compare with; before: not testable, the module is missing"
+    );
+}
+
 fn ready_for_work(bench: &Bench) {
     bench.check_cell();
     bench.look_over();
